@@ -1,0 +1,1 @@
+//! From a need to approximations, stages and circuits.

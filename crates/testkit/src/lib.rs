@@ -1,0 +1,1 @@
+//! For tests: slow, obvious judges and awkward inputs.
