@@ -1,1 +1,9 @@
 //! From a need to approximations, stages and circuits.
+
+mod need;
+mod section;
+
+pub use need::{
+    CapacitorRule, Levels, Listening, Need, Neighbour, PartRules, Phones, ResistorRule, Supply,
+};
+pub use section::{Section, Shape};
