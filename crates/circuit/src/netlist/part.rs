@@ -25,6 +25,23 @@ pub struct Part {
     pub stage: Option<String>,
     /// What it does there (`"ground leg"`, `"feedback"`, `"decoupling"`), if known.
     pub role: Option<String>,
+    /// Anything the user wants remembered about it.
+    pub note: Option<String>,
+}
+
+impl Part {
+    /// A part of which nothing but its reference and its element is known.
+    #[must_use]
+    pub fn new(reference: &str, element: Element) -> Self {
+        Part {
+            reference: reference.to_owned(),
+            element,
+            tolerance: None,
+            stage: None,
+            role: None,
+            note: None,
+        }
+    }
 }
 
 /// What a part is, its value, and the nodes it joins.
@@ -63,6 +80,39 @@ pub enum Element {
     Pot(Pot),
     /// A switch.
     Switch(Switch),
+}
+
+impl Element {
+    /// What the circuit file calls this kind.
+    #[must_use]
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Element::Resistor { .. } => "resistor",
+            Element::Capacitor { .. } => "capacitor",
+            Element::Inductor { .. } => "inductor",
+            Element::Opamp(_) => "opamp",
+            Element::Diode(_) => "diode",
+            Element::Pot(_) => "pot",
+            Element::Switch(_) => "switch",
+        }
+    }
+
+    /// Every node it is soldered to, in the order of its keys in the file; an op-amp's
+    /// supply nodes come last.
+    #[must_use]
+    pub fn nodes(&self) -> Vec<NodeId> {
+        match self {
+            Element::Resistor { between, .. }
+            | Element::Capacitor { between, .. }
+            | Element::Inductor { between, .. } => between.to_vec(),
+            Element::Opamp(a) => vec![a.plus, a.minus, a.out, a.rails[0], a.rails[1]],
+            Element::Diode(d) => vec![d.anode, d.cathode],
+            Element::Pot(p) => vec![p.ends[0], p.ends[1], p.wiper],
+            Element::Switch(s) => std::iter::once(s.common)
+                .chain(s.ways.iter().copied())
+                .collect(),
+        }
+    }
 }
 
 /// One amplifier.
@@ -119,6 +169,28 @@ pub struct Pot {
     pub wiper: NodeId,
 }
 
+impl Pot {
+    /// Resistance from `ends[0]` to the wiper and from the wiper to `ends[1]`.
+    ///
+    /// Audio taper: `r(x) = (81^x − 1)/80` of the track, which is the exponential law
+    /// through 0, 10 % at half turn and 1 (10 % at half turn: common practice; 81 follows
+    /// from it, since `1/(√b + 1) = 0.1`). Reverse audio is its mirror image.
+    #[must_use]
+    pub fn halves(&self) -> [Ohms; 2] {
+        let audio = |x: f64| (81_f64.powf(x) - 1.0) / 80.0;
+        let x = self.position;
+        let share = match self.taper {
+            Taper::Linear => x,
+            Taper::Audio => audio(x),
+            Taper::ReverseAudio => 1.0 - audio(1.0 - x),
+        };
+        [
+            Ohms(self.value.0 * share),
+            Ohms(self.value.0 * (1.0 - share)),
+        ]
+    }
+}
+
 /// One pole of a switch: the common joins one of the ways.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Switch {
@@ -128,4 +200,13 @@ pub struct Switch {
     pub ways: Vec<NodeId>,
     /// Which throw is closed, counted from 1; 0 is open.
     pub position: usize,
+}
+
+impl Switch {
+    /// The node the common is joined to, if any.
+    #[must_use]
+    pub fn closed_on(&self) -> Option<NodeId> {
+        let way = self.position.checked_sub(1)?;
+        self.ways.get(way).copied()
+    }
 }
