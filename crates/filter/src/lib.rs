@@ -2,6 +2,8 @@
 
 mod need;
 mod section;
+pub mod topology;
+pub mod values;
 
 pub use need::{
     CapacitorRule, Levels, Listening, Need, Neighbour, PartRules, Phones, ResistorRule, Supply,

@@ -1,0 +1,29 @@
+//! Ways to make one section of a filter with real parts.
+//!
+//! Each topology stands in one file that says what it is, its design equations with
+//! their source, what it cannot do, its transfer function from actual values, its
+//! sensitivities, and how it is wired. [`Topology`] is the one door to them.
+
+mod board;
+mod drift;
+mod kind;
+mod multiple_feedback_band_pass;
+mod place;
+mod reached;
+mod recipe;
+mod refusal;
+mod sensitivity;
+mod window;
+
+#[cfg(test)]
+mod tests;
+
+pub use board::{Board, Odd, Ports};
+pub use drift::Drift;
+pub use kind::Topology;
+pub use place::{Place, PlaceKind, Rule};
+pub use reached::{Reached, unit_transfer};
+pub use refusal::Refusal;
+pub use sensitivity::Sensitivity;
+pub(crate) use window::SLIVER;
+pub use window::Window;

@@ -1,0 +1,54 @@
+//! The values that may be used: those of the series inside the builder's range.
+
+use crate::topology::{PlaceKind, SLIVER};
+
+/// Resistors (ohm) and capacitors (farad), each in rising order without doubles.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shelf {
+    resistors: Vec<f64>,
+    capacitors: Vec<f64>,
+}
+
+impl Shelf {
+    /// A shelf of these values; order and doubles do not matter.
+    #[must_use]
+    pub fn new(resistors: Vec<f64>, capacitors: Vec<f64>) -> Self {
+        Shelf {
+            resistors: sorted(resistors),
+            capacitors: sorted(capacitors),
+        }
+    }
+
+    /// All values of a kind, in rising order.
+    #[must_use]
+    pub fn all(&self, kind: PlaceKind) -> &[f64] {
+        match kind {
+            PlaceKind::Resistor => &self.resistors,
+            PlaceKind::Capacitor => &self.capacitors,
+        }
+    }
+
+    /// The values of a kind between two bounds, with a sliver for rounding.
+    #[must_use]
+    pub fn between(&self, kind: PlaceKind, low: f64, high: f64) -> &[f64] {
+        let all = self.all(kind);
+        let first = all.partition_point(|&v| v < low * (1.0 - SLIVER));
+        let end = all.partition_point(|&v| v <= high * (1.0 + SLIVER));
+        &all[first..end.max(first)]
+    }
+
+    /// The value of a kind nearest to `wanted` by ratio, if the shelf has any.
+    #[must_use]
+    pub fn nearest(&self, kind: PlaceKind, wanted: f64) -> Option<f64> {
+        let off = |v: &f64| (v / wanted).ln().abs();
+        let all = self.all(kind).iter();
+        all.min_by(|a, b| off(a).total_cmp(&off(b))).copied()
+    }
+}
+
+fn sorted(mut values: Vec<f64>) -> Vec<f64> {
+    values.sort_by(f64::total_cmp);
+    // series values a rounding apart are one value
+    values.dedup_by(|a, b| (*a / *b - 1.0).abs() < 1e-9);
+    values
+}
