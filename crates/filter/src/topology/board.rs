@@ -182,6 +182,7 @@ impl Board {
             tolerance,
             stage: Some(self.stage.clone()),
             role: Some(role.to_owned()),
+            note: None,
         });
     }
 }
