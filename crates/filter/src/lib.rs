@@ -1,5 +1,8 @@
 //! From a need to approximations, stages and circuits.
 
+pub mod approximation;
+pub mod bandpass;
+
 mod need;
 mod section;
 pub mod topology;
