@@ -1,1 +1,22 @@
 //! Schematic, charts and printed sheets: drawing as plain data, then SVG and HTML.
+//!
+//! Everything a user takes to the bench is drawn here, from values it is given:
+//! nothing in this room computes a response or looks at a clock. A picture is first
+//! a [`Drawing`], a list of marks in millimetres that can be measured and checked,
+//! and only then an output format ([`svg`]). A [`BuildSheet`] gathers the figures of
+//! one design, and the page writer turns it into one self-contained file.
+
+mod chart;
+mod drawing;
+mod page;
+mod schematic;
+mod svg;
+
+pub use chart::{Neighbour, ResponseChart, ResponseCurve, TailChart, TailCurve};
+pub use drawing::{Anchor, Dash, Drawing, Extent, Ink, Layer, Mark, Point, Shape, Stroke, Text};
+pub use page::{
+    BuildSheet, Bypass, ExtraPart, Figure, Notice, PinVoltage, PowerUp, Severity, TestPoint,
+    ToneLevels, ToneTest,
+};
+pub use schematic::Symbols;
+pub use svg::svg;

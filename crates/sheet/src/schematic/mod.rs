@@ -1,0 +1,5 @@
+//! The schematic of any circuit.
+
+mod symbols;
+
+pub use symbols::Symbols;
