@@ -1,0 +1,37 @@
+//! The oracle: reference libraries in Python judge the figures our code computes.
+//!
+//! `testimony`, a program of `testkit`, prints as JSON what our code says; the tests in `oracle/`
+//! compute the same from outside and compare. Neither side reads the other's source.
+
+use crate::process::{ask, cargo, watch};
+use crate::python;
+use crate::tally::Tally;
+use crate::trouble::Trouble;
+use std::path::Path;
+use std::process::Command;
+
+/// Takes the testimony and lets pytest judge it; `rest` goes to pytest.
+pub(crate) fn run(root: &Path, rest: &[String]) -> Result<Tally, Trouble> {
+    let interpreter = python::ready(root)?;
+    let testimony = root.join("target/testimony.json");
+    let mut witness = cargo();
+    witness
+        .current_dir(root)
+        .args(["run", "--quiet", "--locked", "--package", "testkit"])
+        .args(["--bin", "testimony", "--"])
+        .arg(&testimony);
+    let heard = ask(&mut witness)?;
+    if !heard.good {
+        eprintln!("{}", heard.output.trim_end());
+        return Ok(Tally::one(false));
+    }
+    let mut judge = Command::new(interpreter);
+    judge
+        .current_dir(root)
+        .env("NARROWS_TESTIMONY", &testimony)
+        .env("PYTHONDONTWRITEBYTECODE", "1")
+        .args(["-m", "pytest", "-p", "no:cacheprovider", "-q", "oracle"])
+        .args(rest);
+    let ended = watch(&mut judge)?;
+    Ok(Tally::of_pytest(&ended.output).with_exit(ended.good))
+}
