@@ -46,6 +46,10 @@ impl Part {
 
 /// What a part is, its value, and the nodes it joins.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "a circuit has a few dozen parts, and plain matching on them is worth the bytes"
+)]
 pub enum Element {
     /// A resistor.
     Resistor {
