@@ -1,1 +1,8 @@
-//! For tests: slow, obvious judges and awkward inputs.
+//! For tests: how near is near enough, awkward inputs, and slow, obvious judges.
+//!
+//! [`tolerance`] is the one table of tolerances, each with its reason; the oracle in Python reads
+//! the same table through the testimony. [`awkward`] makes inputs that are likelier than chance to
+//! break something, from fixed seeds. Nothing outside of tests may use this crate.
+
+pub mod awkward;
+pub mod tolerance;
