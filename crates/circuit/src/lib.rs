@@ -1,8 +1,10 @@
 //! A netlist of real parts, and everything that can be computed from it.
 
+pub mod ac;
 pub mod dc;
 mod islands;
 mod netlist;
 mod network;
+pub mod system;
 
 pub use netlist::{Circuit, Diode, Element, NodeId, Opamp, Part, Pot, Supply, Switch, Taper};

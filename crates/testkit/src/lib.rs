@@ -6,3 +6,8 @@
 
 pub mod awkward;
 pub mod tolerance;
+mod board;
+mod dense_judge;
+
+pub use board::Board;
+pub use dense_judge::{dense_response, dense_solution};
