@@ -2,6 +2,8 @@
 
 mod dielectric;
 mod opamp;
+mod series;
 
 pub use dielectric::Dielectric;
 pub use opamp::{Corner, OpampModel, Pinout, RailLimit};
+pub use series::Series;
