@@ -5,9 +5,9 @@
 //! break something, from fixed seeds. Nothing outside of tests may use this crate.
 
 pub mod awkward;
-pub mod tolerance;
 mod board;
 mod dense_judge;
+pub mod tolerance;
 
 pub use board::Board;
 pub use dense_judge::{dense_response, dense_solution};

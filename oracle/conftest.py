@@ -1,0 +1,84 @@
+"""What every test of the oracle starts from: the testimony, and the tolerances it carries.
+
+The testimony is what our code says, written by `testimony` of the crate `testkit`; its path is in
+NARROWS_TESTIMONY. `cargo xtask oracle` does all that. The tests compute the same figures from the
+inputs given beside them, with libraries that share no line with ours.
+"""
+
+import json
+import os
+
+import numpy
+import pytest
+
+
+def pytest_configure(config):
+    """Reads the testimony once, and refuses to run without one."""
+    path = os.environ.get("NARROWS_TESTIMONY")
+    if not path:
+        raise pytest.UsageError("NARROWS_TESTIMONY is not set: run `cargo xtask oracle`")
+    with open(path, encoding="utf-8") as file:
+        config.testimony = json.load(file)
+
+
+def pytest_generate_tests(metafunc):
+    """Gives a test that takes `prototype`, `band_pass`, … one run for each entry of that list."""
+    lists = {
+        "prototype": "prototypes",
+        "band_pass": "band_passes",
+        "stage": "stages",
+        "network": "circuits",
+    }
+    for argument, key in lists.items():
+        if argument in metafunc.fixturenames:
+            entries = metafunc.config.testimony[key]
+            assert entries, f"the testimony has no {key}"
+            metafunc.parametrize(argument, entries, ids=[name(entry) for entry in entries])
+
+
+def name(entry):
+    """A name for one entry of the testimony."""
+    if "topology" in entry:
+        kind = "as designed" if entry["designed"] else "values off"
+        return f"{entry['topology']}, {entry['wanted']['f0_hz']:g} Hz, {kind}"
+    words = [entry.get("family", "invented")]
+    for key in ["ripple_db", "order", "centre_hz", "width_hz"]:
+        if key in entry:
+            words.append(f"{entry[key]:g}")
+    return " ".join(words)
+
+
+class Tolerances:
+    """The one table, as the testimony carries it."""
+
+    def __init__(self, table):
+        self.table = table
+
+    def __getitem__(self, name):
+        return self.table[name]["value"]
+
+    def near(self, name, found, wanted, what=""):
+        """Asserts that every figure is as near as the entry asks; relative ones by magnitude."""
+        entry = self.table[name]
+        found, wanted = numpy.atleast_1d(found), numpy.atleast_1d(wanted)
+        assert found.shape == wanted.shape, f"{what}: {found.shape} for {wanted.shape}"
+        distance = numpy.abs(found - wanted)
+        if entry["measure"] == "relative":
+            distance = distance / numpy.abs(wanted)
+        worst = int(numpy.argmax(distance))
+        assert distance[worst] <= entry["value"], (
+            f"{what}: found {found[worst]}, wanted {wanted[worst]}, off by {distance[worst]:.3g}; "
+            f"{name} allows {entry['value']} ({entry['reason']})"
+        )
+
+
+@pytest.fixture
+def tolerance(request):
+    """The table of tolerances."""
+    return Tolerances(request.config.testimony["tolerances"])
+
+
+@pytest.fixture
+def testimony(request):
+    """Everything our code says."""
+    return request.config.testimony
