@@ -5,6 +5,8 @@ pub mod dc;
 mod islands;
 mod netlist;
 mod network;
+pub mod poles;
+pub mod state_space;
 pub mod system;
 
 pub use netlist::{Circuit, Diode, Element, NodeId, Opamp, Part, Pot, Supply, Switch, Taper};

@@ -24,6 +24,9 @@ pub fn eigenvalues(matrix: &DMatrix<f64>) -> Result<Vec<Complex64>, NotConverged
     if matrix.iter().any(|v| !v.is_finite()) {
         return Err(NotConverged);
     }
+    if matrix.nrows() < 2 {
+        return Ok(matrix.iter().map(|&v| Complex64::from(v)).collect());
+    }
     let mut balanced = matrix.clone();
     nalgebra::linalg::balancing::balance_parlett_reinsch(&mut balanced);
     let most = 200 * matrix.nrows().max(1);

@@ -63,7 +63,7 @@ pub struct Entry {
 #[derive(Debug, Clone)]
 pub struct System {
     unknowns: Vec<Unknown>,
-    of_node: Vec<Option<usize>>,
+    pub(crate) of_node: Vec<Option<usize>>,
     of_part: Vec<Option<usize>>,
     names: Vec<String>,
     source_row: usize,
@@ -147,5 +147,27 @@ impl System {
     #[must_use]
     pub fn name(&self, unknown: usize) -> &str {
         &self.names[unknown]
+    }
+
+    /// The equations with the source replaced by whatever keeps `output` at 0 V: their poles
+    /// are the zeros of the transfer to `output`. `None` when `output` is a rail.
+    #[must_use]
+    pub fn with_output_nulled(&self, output: NodeId) -> Option<System> {
+        let seen = self.voltage(output)?;
+        let mut nulled = self.clone();
+        let extra = nulled.unknowns.len();
+        nulled.unknowns.push(Unknown::SourceCurrent);
+        nulled.names.push("the source".to_owned());
+        let mut plain = |at, fixed| {
+            nulled.entries.push(Entry {
+                at,
+                fixed,
+                dynamic: 0.0,
+            });
+        };
+        plain((self.source_row, extra), -1.0);
+        plain((extra, seen), 1.0);
+        nulled.source_row = extra;
+        Some(nulled)
     }
 }

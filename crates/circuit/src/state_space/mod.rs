@@ -1,0 +1,9 @@
+//! The circuit in time: `ẋ = A x + B u`, one state for each finite pole.
+//!
+//! [`StateSpace::reduce`] takes the rank-one dynamic terms of the equations, drops what is
+//! infinitely fast (loops of capacitors, textbook amplifiers) and keeps the rest exactly.
+
+mod deflation;
+mod reduce;
+
+pub use reduce::StateSpace;
