@@ -1,6 +1,7 @@
 //! From a need to approximations, stages and circuits.
 
 pub mod approximation;
+pub mod assembly;
 pub mod bandpass;
 
 mod need;

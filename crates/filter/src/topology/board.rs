@@ -41,7 +41,8 @@ pub struct Board {
     resistors: usize,
     capacitors: usize,
     diodes: usize,
-    amplifiers: usize,
+    package: usize,
+    unit: usize,
 }
 
 impl Board {
@@ -59,7 +60,8 @@ impl Board {
             resistors: 0,
             capacitors: 0,
             diodes: 0,
-            amplifiers: 0,
+            package: 0,
+            unit: 0,
         }
     }
 
@@ -123,10 +125,22 @@ impl Board {
         self.solder(reference, Element::Diode(diode), None, role);
     }
 
-    /// Wires the next amplifier of the packages.
+    /// Puts a note on the part soldered last.
+    pub fn note(&mut self, note: &str) {
+        if let Some(part) = self.circuit.parts.last_mut() {
+            part.note = Some(note.to_owned());
+        }
+    }
+
+    /// Wires the next amplifier of the package, of a new one when it is used up.
     pub fn amplifier(&mut self, plus: NodeId, minus: NodeId, out: NodeId, role: &str) {
-        let reference = self.amplifier_reference(self.amplifiers);
-        self.amplifiers += 1;
+        let per = self.per_package();
+        if self.package == 0 || self.unit == per {
+            self.package += 1;
+            self.unit = 0;
+        }
+        let reference = self.amplifier_reference();
+        self.unit += 1;
         let opamp = Opamp {
             model: self.amplifier.clone(),
             plus,
@@ -137,36 +151,41 @@ impl Board {
         self.solder(reference, Element::Opamp(opamp), None, role);
     }
 
-    /// Amplifiers used so far.
-    #[must_use]
-    pub fn amplifiers(&self) -> usize {
-        self.amplifiers
+    /// Amplifiers from now on are of this type: of the package begun, if it is the same.
+    /// What is left of a package of another type is parked at `mid`.
+    pub fn change_amplifier(&mut self, amplifier: &OpampModel, mid: NodeId) {
+        if amplifier.name != self.amplifier.name {
+            self.park(mid);
+            self.unit = amplifier.pinout.amplifiers.max(1);
+            self.amplifier = amplifier.clone();
+        }
+    }
+
+    /// Wires what is left of the last package as followers of the mid-supply node, so that
+    /// no input floats and no output sits at a rail.
+    pub fn park(&mut self, mid: NodeId) {
+        while self.package > 0 && self.unit < self.per_package() {
+            let name = format!("idle{}{}", self.package, unit_letter(self.unit));
+            let out = self.circuit.node(&name);
+            self.amplifier(mid, out, out, "not used, parked");
+        }
     }
 
     /// Packages begun so far.
     #[must_use]
     pub fn packages(&self) -> usize {
-        self.amplifiers.div_ceil(self.per_package())
-    }
-
-    /// Amplifiers of the last package that have no work.
-    #[must_use]
-    pub fn idle(&self) -> usize {
-        self.packages() * self.per_package() - self.amplifiers
+        self.package
     }
 
     fn per_package(&self) -> usize {
         self.amplifier.pinout.amplifiers.max(1)
     }
 
-    fn amplifier_reference(&self, index: usize) -> String {
-        let per = self.per_package();
-        let package = index / per + 1;
-        if per == 1 {
-            return format!("U{package}");
+    fn amplifier_reference(&self) -> String {
+        match self.per_package() {
+            1 => format!("U{}", self.package),
+            _ => format!("U{}{}", self.package, unit_letter(self.unit)),
         }
-        let unit = char::from(b'A' + u8::try_from(index % per).unwrap_or(0));
-        format!("U{package}{unit}")
     }
 
     fn solder(
@@ -185,4 +204,8 @@ impl Board {
             note: None,
         });
     }
+}
+
+fn unit_letter(unit: usize) -> char {
+    u8::try_from(unit).map_or('?', |u| char::from(b'A' + u))
 }

@@ -59,6 +59,31 @@ impl Topology {
         places.filter(|p| p.kind == PlaceKind::Capacitor).count()
     }
 
+    /// The place of the resistor that carries the input signal, if the stage has one: the
+    /// resistance of what drives it adds to it. A stage without wants a stiff driver.
+    #[must_use]
+    pub fn input_place(self) -> Option<usize> {
+        self.recipe().input
+    }
+
+    /// Whether its direct voltage must come through its input.
+    #[must_use]
+    pub fn wants_bias(self) -> bool {
+        self.recipe().wants_bias
+    }
+
+    /// The gain (magnitude) it is bound to by its Q, where it has no choice.
+    #[must_use]
+    pub fn forced_gain(self, section: &Section) -> Option<f64> {
+        self.recipe().forced_gain.map(|gain| gain(section))
+    }
+
+    /// Greatest gain (magnitude) it gives for that section.
+    #[must_use]
+    pub fn most_gain(self, section: &Section) -> f64 {
+        (self.recipe().limits.most_gain)(section)
+    }
+
     /// Whether it can make this section at this gain (magnitude) with these parts.
     ///
     /// # Errors

@@ -40,6 +40,9 @@ pub(super) const RECIPE: Recipe = Recipe {
         Place::resistor("input"),
         Place::resistor("ground leg"),
     ],
+    input: Some(R1),
+    wants_bias: false,
+    forced_gain: None,
     limits: Limits {
         most_q: 20.0,
         most_q_source: "resistors spread as 4Q² and the op-amp works at a gain of 2Q²",

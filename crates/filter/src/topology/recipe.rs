@@ -36,6 +36,13 @@ pub(crate) struct Recipe {
     pub(crate) amplifiers: usize,
     /// Its parts.
     pub(crate) places: &'static [Place],
+    /// The resistor that carries the input signal, in series with the driving resistance;
+    /// `None` where the stage wants a driver of no resistance.
+    pub(crate) input: Option<usize>,
+    /// Whether its direct voltage must come through its input.
+    pub(crate) wants_bias: bool,
+    /// The gain it is bound to by its Q, where it has no choice.
+    pub(crate) forced_gain: Option<fn(&Section) -> f64>,
     /// What it cannot do.
     pub(crate) limits: Limits,
     /// Shapes it realises.

@@ -15,6 +15,6 @@ mod tests;
 
 pub use aim::{Aim, Measure, Weights};
 pub use found::{Found, Proof};
-pub use search::search;
+pub use search::{Task, search};
 pub use shelf::Shelf;
 pub use taste::Taste;

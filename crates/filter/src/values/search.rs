@@ -16,7 +16,7 @@ use super::aim::Aim;
 use super::found::{Found, Proof};
 use super::shelf::Shelf;
 use super::taste::Taste;
-use crate::topology::{PlaceKind, Rule, Topology, Window};
+use crate::topology::{PlaceKind, Rule, Topology};
 use parts::OpampModel;
 
 /// First bound of the first pass.
@@ -25,46 +25,48 @@ const FIRST_BOUND: f64 = 2e-3;
 /// Passes: the last bound is 2e-3·4^7 = 33, beyond any design worth the name.
 const PASSES: u32 = 8;
 
-/// The best values for the aim that the shelf allows; `None` where it allows none.
+/// What is to be searched.
+#[derive(Debug, Clone, Copy)]
+pub struct Task<'a> {
+    /// How the stage is made.
+    pub topology: Topology,
+    /// What it is to do.
+    pub aim: Aim,
+    /// The values that may be used.
+    pub shelf: &'a Shelf,
+    /// What makes values awkward.
+    pub taste: Taste,
+    /// The op-amp whose drift is allowed for.
+    pub amplifier: &'a OpampModel,
+    /// Resistance of what drives the stage, ohm: it acts in series with the stage's input
+    /// resistor, and counts as part of it. Without such a resistor it must be 0.
+    pub series: f64,
+}
+
+/// The best values for the task; `None` where the shelf allows none.
 #[must_use]
-pub fn search(
-    topology: Topology,
-    aim: &Aim,
-    shelf: &Shelf,
-    taste: Taste,
-    amplifier: &OpampModel,
-) -> Option<Found> {
-    let mut bound = taste.indifference + FIRST_BOUND;
+pub fn search(task: &Task<'_>) -> Option<Found> {
+    let mut bound = task.taste.indifference + FIRST_BOUND;
     let mut visited = 0;
     let mut evaluated = 0;
     for _ in 0..PASSES {
         let mut pass = Pass {
-            topology,
-            aim,
-            shelf,
-            taste,
-            amplifier,
+            task,
             bound,
             best: None,
             evaluated,
             visited,
         };
-        pass.descend(&mut Vec::new(), 0.0, aim);
+        pass.descend(&mut Vec::new(), 0.0, &task.aim);
         (visited, evaluated) = (pass.visited, pass.evaluated);
         if let Some(best) = pass.best {
             let proof = Proof {
-                combinations: combinations(topology, shelf),
+                combinations: combinations(task.topology, task.shelf),
                 evaluated,
                 visited,
                 bound,
             };
-            return Some(Found {
-                reached: topology.reached(&best.values),
-                values: best.values,
-                error: best.error,
-                cost: best.cost,
-                proof,
-            });
+            return Some(best.found(task, proof));
         }
         bound *= 4.0;
     }
@@ -77,18 +79,31 @@ fn combinations(topology: Topology, shelf: &Shelf) -> f64 {
     free.map(|p| shelf.all(p.kind).len() as f64).product()
 }
 
+/// The best combination so far; the input place holds the driving resistance as well.
 struct Best {
     values: Vec<f64>,
     error: f64,
     cost: f64,
 }
 
+impl Best {
+    fn found(mut self, task: &Task<'_>, proof: Proof) -> Found {
+        let reached = task.topology.reached(&self.values);
+        if let Some(input) = task.topology.input_place() {
+            self.values[input] -= task.series;
+        }
+        Found {
+            reached,
+            values: self.values,
+            error: self.error,
+            cost: self.cost,
+            proof,
+        }
+    }
+}
+
 struct Pass<'a> {
-    topology: Topology,
-    aim: &'a Aim,
-    shelf: &'a Shelf,
-    taste: Taste,
-    amplifier: &'a OpampModel,
+    task: &'a Task<'a>,
     bound: f64,
     best: Option<Best>,
     evaluated: u64,
@@ -98,19 +113,16 @@ struct Pass<'a> {
 impl Pass<'_> {
     fn descend(&mut self, chosen: &mut Vec<f64>, awkward: f64, aim: &Aim) {
         self.visited += 1;
-        let places = self.topology.places();
-        let Some(place) = places.get(chosen.len()) else {
+        let topology = self.task.topology;
+        let Some(place) = topology.places().get(chosen.len()) else {
             self.judge(chosen, awkward, aim);
             return;
         };
         let moved;
-        let aim = if place.kind == PlaceKind::Resistor && chosen.len() == self.topology.capacitors()
-        {
-            let section = &self.aim.section;
-            let drift = self
-                .topology
-                .drift(section, self.aim.gain, chosen, self.amplifier);
-            moved = self.aim.against(drift);
+        let aim = if place.kind == PlaceKind::Resistor && chosen.len() == topology.capacitors() {
+            let wanted = &self.task.aim;
+            let drift = topology.drift(&wanted.section, wanted.gain, chosen, self.task.amplifier);
+            moved = wanted.against(drift);
             &moved
         } else {
             aim
@@ -118,7 +130,7 @@ impl Pass<'_> {
         match place.rule {
             Rule::Same(earlier) => self.place(chosen[earlier], 0.0, chosen, awkward, aim),
             Rule::Near(wanted) => {
-                if let Some(value) = self.shelf.nearest(place.kind, wanted) {
+                if let Some(value) = self.task.shelf.nearest(place.kind, wanted) {
                     self.place(value, 0.0, chosen, awkward, aim);
                 }
             }
@@ -127,19 +139,22 @@ impl Pass<'_> {
     }
 
     fn branch(&mut self, kind: PlaceKind, chosen: &mut Vec<f64>, awkward: f64, aim: &Aim) {
-        let Some((low, high)) = self.topology.bracket(&self.window(aim), chosen) else {
+        let task = self.task;
+        let window = aim.window(self.bound);
+        let Some((low, high)) = task.topology.bracket(&window, chosen) else {
             return;
         };
-        let shelf = self.shelf;
-        for &value in shelf.between(kind, low, high) {
-            let price = self.taste.of(kind, value);
-            self.place(value, price, chosen, awkward, aim);
+        let at_input = task.topology.input_place() == Some(chosen.len());
+        let series = if at_input { task.series } else { 0.0 };
+        for &value in task.shelf.between(kind, low - series, high - series) {
+            let price = task.taste.of(kind, value);
+            self.place(value + series, price, chosen, awkward, aim);
         }
     }
 
     fn place(&mut self, value: f64, price: f64, chosen: &mut Vec<f64>, awkward: f64, aim: &Aim) {
         let awkward = awkward + price;
-        if self.taste.indifference + awkward > self.bound {
+        if self.task.taste.indifference + awkward > self.bound {
             return;
         }
         chosen.push(value);
@@ -147,14 +162,10 @@ impl Pass<'_> {
         chosen.pop();
     }
 
-    fn window(&self, aim: &Aim) -> Window {
-        aim.window(self.bound)
-    }
-
     fn judge(&mut self, chosen: &[f64], awkward: f64, aim: &Aim) {
         self.evaluated += 1;
-        let error = aim.cost(&self.topology.reached(chosen));
-        let cost = error.max(self.taste.indifference) + awkward;
+        let error = aim.cost(&self.task.topology.reached(chosen));
+        let cost = error.max(self.task.taste.indifference) + awkward;
         let better = self.best.as_ref().is_none_or(|best| cost < best.cost);
         if better && cost <= self.bound {
             self.bound = cost;

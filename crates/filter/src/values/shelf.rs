@@ -1,6 +1,9 @@
 //! The values that may be used: those of the series inside the builder's range.
 
-use crate::topology::{PlaceKind, SLIVER};
+use crate::PartRules;
+use crate::topology::{PlaceKind, Refusal, SLIVER};
+use parts::Series;
+use units::Quantity;
 
 /// Resistors (ohm) and capacitors (farad), each in rising order without doubles.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,6 +20,18 @@ impl Shelf {
             resistors: sorted(resistors),
             capacitors: sorted(capacitors),
         }
+    }
+
+    /// The values of the builder's series inside the builder's ranges.
+    ///
+    /// # Errors
+    /// When a series is unknown, or has no value inside its range.
+    pub fn from_rules(rules: &PartRules) -> Result<Self, Refusal> {
+        let (r, c) = (&rules.resistors, &rules.capacitors);
+        Ok(Shelf {
+            resistors: stocked("resistor", &r.series, r.from, r.to)?,
+            capacitors: stocked("capacitor", &c.series, c.from, c.to)?,
+        })
     }
 
     /// All values of a kind, in rising order.
@@ -51,4 +66,34 @@ fn sorted(mut values: Vec<f64>) -> Vec<f64> {
     // series values a rounding apart are one value
     values.dedup_by(|a, b| (*a / *b - 1.0).abs() < 1e-9);
     values
+}
+
+fn stocked<Q: Quantity + std::fmt::Display>(
+    what: &str,
+    series: &str,
+    from: Q,
+    to: Q,
+) -> Result<Vec<f64>, Refusal> {
+    let known = Series::ALL
+        .iter()
+        .find(|s| s.name() == series)
+        .ok_or_else(|| {
+            let names: Vec<&str> = Series::ALL.iter().map(|s| s.name()).collect();
+            Refusal::new(format!(
+                "no {what} series is called {series}: use one of {}",
+                names.join(", ")
+            ))
+        })?;
+    let bounded = from.si() > 0.0 && from.si().is_finite() && to.si().is_finite() && to.si() > 0.0;
+    let values: Vec<f64> = if bounded {
+        known.values(from, to).iter().map(|v| v.si()).collect()
+    } else {
+        Vec::new()
+    };
+    if values.is_empty() {
+        return Err(Refusal::new(format!(
+            "series {series} has no {what} from {from} to {to}: widen the range"
+        )));
+    }
+    Ok(values)
 }

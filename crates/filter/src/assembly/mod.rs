@@ -1,0 +1,32 @@
+//! From sections to the circuit that is soldered.
+//!
+//! [`realise`] is the one call: it gives every section a topology ([`Stage`] by stage),
+//! tries all orders and gain splits ([`order`]), searches the values of each stage in the
+//! order of the signal, puts the total gain right at the end, and wires input, stages,
+//! output, mid-supply and supply from real parts ([`assemble`]).
+
+mod assembled;
+mod bench;
+mod bias;
+mod chain;
+mod draw;
+mod entrance;
+mod exit;
+mod headroom;
+mod order;
+mod realise;
+mod standard;
+mod summary;
+
+#[cfg(test)]
+mod tests;
+
+pub use assembled::Assembled;
+pub use bias::Bias;
+pub use chain::{Chain, RealisedStage};
+pub use draw::assemble;
+pub use entrance::Entrance;
+pub use exit::Exit;
+pub use order::{Line, Split, order};
+pub use realise::realise;
+pub use summary::{ChosenPart, StageErrors, StageSummary};

@@ -1,0 +1,330 @@
+//! The one call from sections to a circuit.
+
+use super::assembled::Assembled;
+use super::bench::Bench;
+use super::chain::{Chain, RealisedStage};
+use super::draw::assemble;
+use super::entrance::Entrance;
+use super::exit::{Driver, Exit};
+use super::headroom;
+use super::order::{Line, order};
+use crate::topology::{PlaceKind, Refusal, Topology};
+use crate::values::{Aim, Task, Taste, search};
+use crate::{Need, Section};
+use std::f64::consts::SQRT_2;
+
+/// Gain of a stage may be off by this factor (3 dB) where later stages make up for it.
+const LAX: f64 = SQRT_2;
+
+/// Gain of the stage that puts the total right may be off by this factor (0.25 dB).
+const TIGHT: f64 = 1.03;
+
+/// Greatest weighed error of a stage (1 dB near its centre) before its values are refused.
+const MOST_ERROR: f64 = 0.12;
+
+/// Total gain that the stages miss by less (0.4 dB) asks for no gain stage.
+const NO_GAIN_STAGE: f64 = 1.05;
+
+/// Ground leg of a gain stage, ohm, about.
+const GAIN_LEG: f64 = 10e3;
+
+/// A circuit for these sections. Every section is made with the first topology of `choice`
+/// that can make it.
+///
+/// # Errors
+/// Why not, when no topology of the choice fits a section, or no values in the builder's
+/// range serve.
+pub fn realise(
+    need: &Need,
+    sections: &[Section],
+    choice: &[Topology],
+) -> Result<Assembled, Refusal> {
+    if sections.is_empty() {
+        return Err(Refusal::new(
+            "there are no sections to make: a filter has at least one",
+        ));
+    }
+    let bench = Bench::new(need)?;
+    let topologies = choose(need, sections, choice)?;
+    let plan = Plan::new(need, sections, &topologies, &bench);
+    let chain = plan.chain(&bench)?;
+    Ok(assemble(need, &chain))
+}
+
+fn choose(
+    need: &Need,
+    sections: &[Section],
+    choice: &[Topology],
+) -> Result<Vec<Topology>, Refusal> {
+    let one = |section: &Section| {
+        let mut why = Vec::new();
+        for topology in choice {
+            // gain is dealt with later: any within its range will do here
+            let gain = topology
+                .forced_gain(section)
+                .unwrap_or_else(|| topology.most_gain(section).min(1.0));
+            match topology.fits(section, gain, &need.parts) {
+                Ok(()) => return Ok(*topology),
+                Err(refusal) => why.push(refusal.why),
+            }
+        }
+        Err(Refusal::new(why.join("; ")))
+    };
+    sections.iter().map(one).collect()
+}
+
+/// Order, gains, entrance and exit before any value is known.
+struct Plan<'a> {
+    need: &'a Need,
+    sections: &'a [Section],
+    topologies: &'a [Topology],
+    line: Line,
+    exit: Exit,
+    /// Gain wanted from the source to the last amplifier.
+    total: f64,
+    /// Voltage ratio wanted of the entrance.
+    pad: f64,
+}
+
+impl<'a> Plan<'a> {
+    fn new(
+        need: &'a Need,
+        sections: &'a [Section],
+        topologies: &'a [Topology],
+        bench: &Bench,
+    ) -> Self {
+        let gain = 10f64.powf(need.levels.gain.0 / 20.0);
+        let exit = Exit::new(need, gain, &bench.amplifier);
+        let total = gain / exit.ratio();
+        let forced: Vec<Option<f64>> = topologies
+            .iter()
+            .zip(sections)
+            .map(|(t, s)| t.forced_gain(s))
+            .collect();
+        let inner = if exit.driver.is_some() {
+            total.min(1.0)
+        } else {
+            total
+        };
+        let mut line = order(need, sections, &forced, inner);
+        let room = headroom::peak(&bench.amplifier, need.supply.lowest);
+        let loudest = SQRT_2 * need.levels.strongest.0 * line.greatest_neighbour * inner;
+        if exit.driver.is_some() && loudest > room && room > 0.0 {
+            // neighbours would clip a stage: run the stages lower, the driver makes up for it
+            line = order(need, sections, &forced, inner * (room / loudest).max(0.25));
+        }
+        let mut plan = Plan {
+            need,
+            sections,
+            topologies,
+            line,
+            exit,
+            total,
+            pad: 1.0,
+        };
+        plan.keep_gains_in_range();
+        plan.pad = plan.pad_for(room);
+        plan
+    }
+
+    fn first(&self) -> Topology {
+        self.topologies[self.line.sections[0]]
+    }
+
+    fn keep_gains_in_range(&mut self) {
+        for (place, &k) in self.line.sections.iter().enumerate() {
+            let most = self.topologies[k].most_gain(&self.sections[k]);
+            self.line.gains[place] = self.line.gains[place].min(most / LAX);
+            if let Some(gain) = self.topologies[k].forced_gain(&self.sections[k]) {
+                self.line.gains[place] = gain;
+            }
+        }
+    }
+
+    fn stages_at_pitch(&self) -> f64 {
+        let pitch = self.need.listening.pitch.0;
+        let stages = self.line.sections.iter().zip(&self.line.gains);
+        let s = num_complex::Complex64::new(0.0, std::f64::consts::TAU * pitch);
+        stages
+            .map(|(&k, g)| g * crate::topology::unit_transfer(&self.sections[k], s).norm())
+            .product()
+    }
+
+    /// Attenuation before the first stage: what the stages give too much, or what keeps the
+    /// strongest signal within reach of a first amplifier that sees it unfiltered.
+    fn pad_for(&self, room: f64) -> f64 {
+        let too_much = (self.total / self.stages_at_pitch()).min(1.0);
+        let bare = self.first().wants_bias() || self.first().input_place().is_none();
+        let strongest = SQRT_2 * self.need.levels.strongest.0;
+        if bare && strongest > room && room > 0.0 {
+            too_much.min(room / strongest)
+        } else {
+            too_much
+        }
+    }
+
+    fn chain(mut self, bench: &Bench) -> Result<Chain, Refusal> {
+        let source = self.need.levels.source.0;
+        let pick = |wanted: f64| {
+            bench
+                .shelf
+                .nearest(PlaceKind::Resistor, wanted)
+                .unwrap_or(wanted)
+        };
+        let buffered = self.first().input_place().is_none();
+        let entrance = Entrance::new(source, self.pad, self.first().wants_bias(), buffered, pick);
+        let (ratio, series) = entrance.thevenin(source);
+        self.add_gain_stage(ratio, bench);
+        let stages = self.stages(ratio, if buffered { 0.0 } else { series }, bench)?;
+        let pitch = self.need.listening.pitch.0;
+        let reached: f64 = ratio * stages.iter().map(|s| s.magnitude(pitch)).product::<f64>();
+        if let Some(driver) = &mut self.exit.driver {
+            driver.gain = gain_resistors(self.total / reached, bench);
+        }
+        let input = self
+            .first()
+            .input_place()
+            .map_or(f64::INFINITY, |k| stages[0].found.values[k]);
+        Ok(Chain {
+            entrance: entrance.coupled(if buffered { f64::MAX } else { input }, pitch),
+            stages,
+            exit: self.exit,
+            amplifier: bench.amplifier.clone(),
+            line: self.line,
+            notes: Vec::new(),
+        })
+    }
+
+    /// Where the stages cannot give the total, an amplifier behind them does.
+    fn add_gain_stage(&mut self, ratio: f64, bench: &Bench) {
+        let short = self.total / (ratio * self.stages_at_pitch());
+        let free = self
+            .line
+            .sections
+            .iter()
+            .any(|&k| self.topologies[k].forced_gain(&self.sections[k]).is_none());
+        let within_reach = free && short < LAX;
+        if self.exit.driver.is_none() && short > NO_GAIN_STAGE && !within_reach {
+            self.exit.driver = Some(Driver {
+                amplifier: bench.amplifier.clone(),
+                shared: 1,
+                gain: None,
+            });
+        }
+    }
+
+    /// Values of all stages: each with its gain lax; then, where no driver can put the total
+    /// right, the stage that can do so at the least cost.
+    fn stages(
+        &self,
+        ratio: f64,
+        series: f64,
+        bench: &Bench,
+    ) -> Result<Vec<RealisedStage>, Refusal> {
+        let places = 0..self.line.sections.len();
+        let series = |place: usize| if place == 0 { series } else { 0.0 };
+        let lax = |place: usize| {
+            let gain = self.line.gains[place];
+            self.stage(place, gain, LAX, series(place), bench)
+        };
+        let mut stages: Vec<RealisedStage> = places.clone().map(lax).collect::<Result<_, _>>()?;
+        if self.exit.driver.is_some() {
+            return Ok(stages);
+        }
+        let pitch = self.need.listening.pitch.0;
+        let reached: f64 = ratio * stages.iter().map(|s| s.magnitude(pitch)).product::<f64>();
+        let owed = self.total / reached;
+        let exact = places
+            .filter(|&place| self.forced(place).is_none())
+            .filter_map(|place| {
+                let now = &stages[place];
+                let gain = now.gain * owed * now.magnitude(pitch) / now.wanted_magnitude(pitch);
+                let stage = self.stage(place, gain, TIGHT, series(place), bench).ok()?;
+                Some((place, stage))
+            });
+        let best = exact.min_by(|(_, a), (_, b)| a.found.cost.total_cmp(&b.found.cost));
+        if let Some((place, stage)) = best {
+            stages[place] = stage;
+        }
+        Ok(stages)
+    }
+
+    fn forced(&self, place: usize) -> Option<f64> {
+        let k = self.line.sections[place];
+        self.topologies[k].forced_gain(&self.sections[k])
+    }
+
+    fn stage(
+        &self,
+        place: usize,
+        gain: f64,
+        slack: f64,
+        series: f64,
+        bench: &Bench,
+    ) -> Result<RealisedStage, Refusal> {
+        let k = self.line.sections[place];
+        let (topology, section) = (self.topologies[k], self.sections[k]);
+        let mut aim = Aim::response(section, gain, slack);
+        if self.forced(place).is_some() {
+            aim.slack = f64::INFINITY;
+        }
+        let task = Task {
+            topology,
+            aim,
+            shelf: &bench.shelf,
+            taste: Taste::BENCH,
+            amplifier: &bench.amplifier,
+            series,
+        };
+        match search(&task) {
+            Some(found) if found.error <= MOST_ERROR => Ok(RealisedStage::new(
+                topology,
+                section,
+                gain,
+                series,
+                found,
+                &bench.amplifier,
+            )),
+            found => Err(no_values(
+                self.need,
+                topology,
+                &section,
+                found.map(|f| f.error),
+            )),
+        }
+    }
+}
+
+fn no_values(need: &Need, topology: Topology, section: &Section, error: Option<f64>) -> Refusal {
+    let (r, c) = (&need.parts.resistors, &need.parts.capacitors);
+    let nearest = error.map_or_else(String::new, |e| {
+        format!(" (the nearest is {:.0} % off)", 100.0 * e)
+    });
+    Refusal::new(format!(
+        "no {} of {} to {} Ω and {} of {} to {} nF make a {} stage of {:.1} Hz and Q {:.2}{nearest}: allow a wider range or a finer series",
+        r.series,
+        r.from.0,
+        r.to.0,
+        c.series,
+        c.from.0 * 1e9,
+        c.to.0 * 1e9,
+        topology.name(),
+        section.f0.0,
+        section.q
+    ))
+}
+
+/// Feedback and ground resistor for a gain, the nearest the shelf has; `None` for a follower.
+fn gain_resistors(gain: f64, bench: &Bench) -> Option<(f64, f64)> {
+    if gain < NO_GAIN_STAGE {
+        return None;
+    }
+    let kind = PlaceKind::Resistor;
+    let legs = bench.shelf.between(kind, GAIN_LEG / 3.2, GAIN_LEG * 3.2);
+    let pairs = legs.iter().filter_map(|&leg| {
+        let feedback = bench.shelf.nearest(kind, leg * (gain - 1.0))?;
+        Some((feedback, leg))
+    });
+    let off = |(feedback, leg): &(f64, f64)| ((1.0 + feedback / leg) / gain).ln().abs();
+    pairs.min_by(|a, b| off(a).total_cmp(&off(b)))
+}
