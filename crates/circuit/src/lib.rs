@@ -8,5 +8,6 @@ mod network;
 pub mod poles;
 pub mod state_space;
 pub mod system;
+pub mod transient;
 
 pub use netlist::{Circuit, Diode, Element, NodeId, Opamp, Part, Pot, Supply, Switch, Taper};

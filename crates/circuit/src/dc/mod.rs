@@ -19,3 +19,6 @@ pub use finding::DcFinding;
 pub use operating_point::{AmplifierPoint, AmplifierState, OperatingPoint, PartPoint};
 pub use solve::operating_point;
 pub use unsolved::Unsolved;
+
+pub(crate) use newton::{Flow, GaveUp, Newton};
+pub(crate) use solve::rest;

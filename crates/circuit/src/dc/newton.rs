@@ -16,6 +16,9 @@ const MOST_ITERATIONS: usize = 80;
 const LEAST_SHARE: f64 = 1.0 / 4096.0;
 /// Correction under which an unknown counts as found, absolute (V) and relative.
 const CLOSE: (f64, f64) = (1e-9, 1e-9);
+/// The same for a current, A: wires side by side share theirs no better than this, and
+/// what a current does to a voltage is seen there.
+const CLOSE_CURRENT: f64 = 1e-7;
 /// Ohms that make a current comparable to a voltage: a small-signal circuit's milliampere
 /// counts as a volt.
 const OHMS_PER_VOLT: f64 = 1e3;
@@ -122,9 +125,7 @@ impl<'a> Newton<'a> {
             jacobian,
         );
         if let Some(flow) = flow {
-            self.network
-                .storage
-                .multiply_add(z, flow.rate, &mut self.residual);
+            self.network.store(z, flow.rate, &mut self.residual);
             for (r, known) in self.residual.iter_mut().zip(flow.known) {
                 *r -= known;
             }
@@ -164,8 +165,12 @@ impl<'a> Newton<'a> {
 
     fn is_close(&self, step: &[f64], z: &[f64]) -> bool {
         (0..step.len()).all(|k| {
-            let w = self.weight(k);
-            (step[k] * w).abs() <= CLOSE.0 + CLOSE.1 * (z[k] * w).abs()
+            let absolute = if self.network.is_voltage(k) {
+                CLOSE.0
+            } else {
+                CLOSE_CURRENT
+            };
+            step[k].abs() <= absolute + CLOSE.1 * z[k].abs()
         })
     }
 }

@@ -24,7 +24,7 @@ pub(crate) fn power_up(network: &Network) -> (Result<Vec<f64>, GaveUp>, usize) {
     let mut blame = GaveUp::NotConverged(0);
     for taken in 1..=MOST_STEPS {
         let mut known = vec![0.0; z.len()];
-        network.storage.multiply_add(&z, 1.0 / step, &mut known);
+        network.store(&z, 1.0 / step, &mut known);
         let flow = Flow {
             rate: 1.0 / step,
             known: &known,

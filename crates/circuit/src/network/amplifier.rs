@@ -32,7 +32,7 @@ use super::square::Square;
 /// by more than this from part to part.
 pub(crate) const CLAMP_WIDTH: f64 = 0.05;
 /// Share of the slew voltage up to which the input stage is exactly linear.
-const SLEW_LINEAR: f64 = 0.9;
+pub(crate) const SLEW_LINEAR: f64 = 0.9;
 /// Share of the current limit up to which the output stage is exactly linear.
 pub(crate) const OVERLOAD_FROM: f64 = 0.97;
 /// Input drive that a clamp without a slew limit balances at the swing itself, V.

@@ -68,8 +68,13 @@ fn count(circuit: &Circuit) -> Result<Count, Unsolved> {
     for (index, part) in circuit.parts.iter().enumerate() {
         refuse_unusable(circuit, part)?;
         let mut branch = [None, None];
-        for slot in branch.iter_mut().take(branch_count(&part.element)) {
-            *slot = Some(new(Unknown::Part(index)));
+        let count = branch_count(&part.element);
+        for (k, slot) in branch.iter_mut().enumerate().take(count) {
+            let is_stage = k == 1 && matches!(part.element, Element::Opamp(_));
+            *slot = Some(new(match is_stage {
+                true => Unknown::Stage(index),
+                false => Unknown::Part(index),
+            }));
         }
         branches.push(branch);
     }
@@ -262,16 +267,12 @@ impl Builder {
         self.conductance.ground();
         self.storage.ground();
         self.storage.add(0, 0, -1.0);
-        let sparse = (0..self.conductance.size())
-            .flat_map(|row| (0..self.conductance.size()).map(move |column| (row, column)))
-            .map(|(row, column)| (row, column, self.conductance.at(row, column)))
-            .filter(|&(_, _, value)| value != 0.0)
-            .collect();
         Network {
             unknowns: count.unknowns,
+            sparse: self.conductance.entries(),
+            sparse_storage: self.storage.entries(),
             conductance: self.conductance,
             storage: self.storage,
-            sparse,
             constant: self.constant,
             source_row: count.source,
             supply: count.supply.map(|(row, _)| row),

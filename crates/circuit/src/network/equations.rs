@@ -11,8 +11,10 @@ use super::square::Square;
 pub(crate) enum Unknown {
     /// Voltage of the node with that index.
     Node(usize),
-    /// Current through (or a state inside) the part with that index.
+    /// Current through the part with that index.
     Part(usize),
+    /// Voltage of the compensation stage of the amplifier with that index.
+    Stage(usize),
     /// Current of the signal source.
     Source,
     /// Current of the supply.
@@ -39,6 +41,8 @@ pub(crate) struct Network {
     pub(crate) storage: Square,
     /// Entries of `G` that are not zero.
     pub(crate) sparse: Vec<(usize, usize, f64)>,
+    /// Entries of `C` that are not zero.
+    pub(crate) sparse_storage: Vec<(usize, usize, f64)>,
     /// `b` but for the signal source.
     pub(crate) constant: Vec<f64>,
     /// Row in which the source voltage stands.
@@ -115,10 +119,38 @@ impl Network {
             .collect()
     }
 
+    /// `sum += factor · C · vector`.
+    pub(crate) fn store(&self, vector: &[f64], factor: f64, sum: &mut [f64]) {
+        for &(row, column, value) in &self.sparse_storage {
+            sum[row] += factor * value * vector[column];
+        }
+    }
+
+    /// Whether the equations are linear.
+    pub(crate) fn is_linear(&self) -> bool {
+        self.amplifiers.is_empty() && self.diodes.is_empty()
+    }
+
+    /// The linear network that small deviations from `z` obey: amplifiers without their
+    /// limits, diodes as the conductance they have there.
+    pub(crate) fn linearised(&self, z: &[f64], held: &[Held]) -> Network {
+        let mut conductance = Square::zero(self.size());
+        let mut residual = vec![0.0; self.size()];
+        let slopes = Some(&mut conductance);
+        self.evaluate(z, Amplify::Unlimited, held, 0.0, &mut residual, slopes);
+        Network {
+            sparse: conductance.entries(),
+            conductance,
+            constant: vec![0.0; self.size()],
+            amplifiers: Vec::new(),
+            diodes: Vec::new(),
+            ..self.clone()
+        }
+    }
+
     /// Whether an unknown is a voltage (otherwise a current).
     pub(crate) fn is_voltage(&self, unknown: usize) -> bool {
-        matches!(self.unknowns[unknown], Unknown::Node(_))
-            || self.amplifiers.iter().any(|a| a.stage == unknown)
+        matches!(self.unknowns[unknown], Unknown::Node(_) | Unknown::Stage(_))
     }
 
     /// Words for an unknown, for a user.
@@ -126,6 +158,9 @@ impl Network {
         match self.unknowns[unknown] {
             Unknown::Node(node) => format!("the voltage of node {}", circuit.nodes[node]),
             Unknown::Part(part) => format!("the current of {}", circuit.parts[part].reference),
+            Unknown::Stage(part) => {
+                format!("the inside of {}", circuit.parts[part].reference)
+            }
             Unknown::Source => "the current of the signal source".to_owned(),
             Unknown::Supply => "the current of the supply".to_owned(),
         }

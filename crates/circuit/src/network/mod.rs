@@ -16,7 +16,7 @@ mod elimination;
 mod equations;
 mod square;
 
-pub(crate) use amplifier::{CLAMP_WIDTH, Held, OVERLOAD_FROM};
+pub(crate) use amplifier::{Amplifier, CLAMP_WIDTH, Held, OVERLOAD_FROM, SLEW_LINEAR};
 pub(crate) use elimination::Factored;
 pub(crate) use equations::{Amplify, Network};
 pub(crate) use square::Square;

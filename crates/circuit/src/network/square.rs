@@ -53,12 +53,11 @@ impl Square {
         }
     }
 
-    /// `sum += factor · self · vector`.
-    pub(crate) fn multiply_add(&self, vector: &[f64], factor: f64, sum: &mut [f64]) {
-        for (row, target) in sum.iter_mut().enumerate() {
-            let product: f64 = self.row(row).iter().zip(vector).map(|(a, x)| a * x).sum();
-            *target += factor * product;
-        }
+    /// The entries that are not zero, as (row, column, value).
+    pub(crate) fn entries(&self) -> Vec<(usize, usize, f64)> {
+        let place = |(k, &value): (usize, &f64)| (k / self.size, k % self.size, value);
+        let entries = self.cells.iter().enumerate().map(place);
+        entries.filter(|&(_, _, value)| value != 0.0).collect()
     }
 
     /// Stamps a conductance-like value between two unknowns.

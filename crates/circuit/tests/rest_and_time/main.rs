@@ -2,3 +2,4 @@
 
 mod board;
 mod dc;
+mod transient;
