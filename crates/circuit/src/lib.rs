@@ -2,6 +2,7 @@
 
 pub mod ac;
 pub mod dc;
+pub mod figures;
 mod islands;
 mod netlist;
 mod network;
