@@ -286,3 +286,19 @@ fn staggered_stages() {
     check("width 3", r.width(Decibels(3.0103)).0, 55.0, 1.5);
     check("width 30", r.width(Decibels(30.0)).0, 170.0, 1.5);
 }
+
+/// Closed form: identical resonators heard off their peak still have their edges at
+/// `f0 (√(1 + x²) ∓ x)`, `x` half the relative width that the order leaves of one stage's.
+#[test]
+fn edges_of_identical_stages() {
+    for order in 1..=5 {
+        let stages = resonators(&synchronous(order).unwrap(), Hertz(1000.0), Hertz(100.0));
+        for pitch in [1000.0, 1015.0, 970.0] {
+            let response = BandResponse::new(&all_band_pass(&stages), Hertz(pitch));
+            let [low, high] = response.edges(Decibels(10.0 * 2.0_f64.log10()));
+            let middle = 1.0025_f64.sqrt() * 1000.0;
+            check("low edge", low.unwrap().0, middle - 50.0, 1e-5);
+            check("high edge", high.unwrap().0, middle + 50.0, 1e-5);
+        }
+    }
+}

@@ -218,6 +218,8 @@ fn peak_of(rational: &Rational) -> f64 {
         }
     }
     places.sort_by(f64::total_cmp);
+    // Of equal poles one place is kept: the best place needs neighbours that lie beside it.
+    places.dedup_by(|later, earlier| *later <= *earlier * (1.0 + 1e-9));
     let mut best = 0;
     for i in 0..places.len() {
         if rational.level(places[i]) > rational.level(places[best]) {
