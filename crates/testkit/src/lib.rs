@@ -7,7 +7,9 @@
 pub mod awkward;
 mod board;
 mod dense_judge;
+mod mangle;
 pub mod tolerance;
 
 pub use board::Board;
 pub use dense_judge::{dense_response, dense_solution};
+pub use mangle::{Mangler, fuzz, fuzz_runs};

@@ -37,7 +37,7 @@ impl Reader<'_> {
             let advice = format!("write {}", self.spelling.examples);
             return Err(self.misread(0..self.text.len(), "nothing", &advice));
         }
-        let (negative, number_at) = self.sign(begin)?;
+        let (negative, number_at) = self.sign(begin..end)?;
         if let Some(value) = self.leading_letter(number_at..end)? {
             return self.checked(value, negative, begin..end);
         }
@@ -47,13 +47,14 @@ impl Reader<'_> {
         self.checked(decimal.value(exponent), negative, begin..end)
     }
 
-    /// Whether a minus sign stands at `at`, and where the number begins.
-    fn sign(&self, at: usize) -> Result<(bool, usize), Misread> {
-        let Some(c) = self.text[at..].chars().next() else {
+    /// Whether a minus sign begins the span, and where the number begins.
+    fn sign(&self, span: Range<usize>) -> Result<(bool, usize), Misread> {
+        let at = span.start;
+        let Some(c) = self.text[span.clone()].chars().next() else {
             return Ok((false, at));
         };
-        let after = &self.text[at + c.len_utf8()..];
-        let next = self.text.len() - after.trim_start().len();
+        let after = &self.text[at + c.len_utf8()..span.end];
+        let next = span.end - after.trim_start().len();
         match c {
             '+' => Ok((false, next)),
             '±' if self.spelling.symbol == "%" => Ok((false, next)),
@@ -334,6 +335,10 @@ impl Reader<'_> {
             ("mmf" | "mmfd" | "uuf" | "µµf", _) if self.spelling.symbol == "F" => (
                 format!("\"{suffix}\", the old writing for picofarad"),
                 format!("write {number} pF"),
+            ),
+            ("e", _) if self.spelling.symbol == "Ω" => (
+                "a capital E, which some write for the ohm".to_owned(),
+                format!("write {number}R"),
             ),
             (_, Some(other)) => (
                 format!("{} (\"{suffix}\")", other.name),
