@@ -36,9 +36,9 @@ fn check(circuit: &Circuit) {
     let nodes: Vec<_> = (0..circuit.nodes.len()).map(circuit::NodeId).collect();
     let f_hz = frequencies();
     let asked: Vec<Hertz> = f_hz.iter().map(|&f| Hertz(f)).collect();
-    let table = sweep(circuit, &asked, &nodes).unwrap();
+    let table = sweep(circuit, &asked, &nodes).expect("a solution");
     for (k, &f) in f_hz.iter().enumerate() {
-        let judge = dense_response(circuit, f).unwrap();
+        let judge = dense_response(circuit, f).expect("a solution");
         for (node, expected) in judge.iter().enumerate() {
             let error = (table.at(k, node) - expected).norm();
             // Rails and virtual grounds: 0 V but for rounding, which no ratio can judge.

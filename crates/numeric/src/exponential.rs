@@ -16,17 +16,18 @@ pub struct DyadicExponential {
 }
 
 impl DyadicExponential {
-    /// The chain whose member `unit()` steps by `step`.
+    /// The chain up to the level that steps by `step`, with at least `finer` levels below it.
     ///
     /// # Panics
     /// When `a` is not square or `step` is not positive.
     #[must_use]
-    pub fn new(a: &DMatrix<f64>, step: f64) -> Self {
+    pub fn new(a: &DMatrix<f64>, step: f64, finer: usize) -> Self {
         assert!(a.is_square() && step > 0.0, "a square matrix and a step");
         let norm = (0..a.ncols())
             .map(|j| a.column(j).iter().map(|v| v.abs()).sum::<f64>())
             .fold(0.0, f64::max);
-        let halvings = (norm * step * 4.0).log2().ceil().clamp(0.0, 900.0) as usize;
+        let needed = (norm * step * 4.0).log2().ceil().clamp(0.0, 900.0) as usize;
+        let halvings = needed.max(finer);
         let finest_step = step * (-(halvings as f64)).exp2();
         let mut chain = DyadicExponential {
             finest_step,
@@ -36,7 +37,7 @@ impl DyadicExponential {
         chain
     }
 
-    /// Level whose step is the finest there is.
+    /// Number of levels there are.
     #[must_use]
     pub fn levels(&self) -> usize {
         self.powers.len()
@@ -89,18 +90,18 @@ mod tests {
     #[test]
     fn exponentials_with_a_closed_form() {
         let a = DMatrix::from_row_slice(2, 2, &[-3.0, 50.0, -50.0, -3.0]);
-        let chain = DyadicExponential::new(&a, 0.1);
+        let chain = DyadicExponential::new(&a, 0.1, 3);
         let top = chain.power(chain.levels() - 1);
         assert!((chain.step(chain.levels() - 1) - 0.1).abs() < 1e-17);
         let decay = (-0.3_f64).exp();
         assert!((top[(0, 0)] - decay * 5.0_f64.cos()).abs() < 1e-13);
         assert!((top[(0, 1)] - decay * 5.0_f64.sin()).abs() < 1e-13);
         let jordan = DMatrix::from_row_slice(3, 3, &[-2., 1., 0., 0., -2., 1., 0., 0., -2.]);
-        let chain = DyadicExponential::new(&jordan, 4.0);
+        let chain = DyadicExponential::new(&jordan, 4.0, 0);
         let top = chain.power(chain.levels() - 1);
         assert!((top[(0, 2)] / (8.0 * (-8.0_f64).exp()) - 1.0).abs() < 1e-13);
         let stiff = DMatrix::from_row_slice(2, 2, &[-1e8, 1e8, 0.0, -10.0]);
-        let chain = DyadicExponential::new(&stiff, 0.05);
+        let chain = DyadicExponential::new(&stiff, 0.05, 0);
         let top = chain.power(chain.levels() - 1);
         assert!((top[(1, 1)] / (-0.5_f64).exp() - 1.0).abs() < 1e-8);
     }

@@ -14,10 +14,16 @@
 
 mod curve;
 mod edges;
+mod gap;
+mod neighbours;
 mod response;
+mod ringing;
 mod study;
 
 pub use curve::{BAND_HZ, Curve};
 pub use edges::{Band, band};
+pub use gap::{EDGE_S, gap_quiet_share};
+pub use neighbours::Neighbour;
 pub use response::{Point, Response};
+pub use ringing::{Ringing, dit_s};
 pub use study::Study;

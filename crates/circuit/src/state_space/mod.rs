@@ -2,8 +2,11 @@
 //!
 //! [`StateSpace::reduce`] takes the rank-one dynamic terms of the equations, drops what is
 //! infinitely fast (loops of capacitors, textbook amplifiers) and keeps the rest exactly.
+//! [`Ringdown`] steps it after a tone is cut.
 
 mod deflation;
 mod reduce;
+mod ringdown;
 
 pub use reduce::StateSpace;
+pub use ringdown::Ringdown;
