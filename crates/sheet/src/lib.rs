@@ -18,5 +18,5 @@ pub use page::{
     BuildSheet, Bypass, ExtraPart, Figure, Notice, PinVoltage, PowerUp, Severity, TestPoint,
     ToneLevels, ToneTest,
 };
-pub use schematic::Symbols;
+pub use schematic::{PlacedLabel, PlacedPin, Schematic, SchematicStyle, Symbols, schematic};
 pub use svg::svg;

@@ -1,0 +1,202 @@
+//! From a circuit to its schematic: rows within the width, then the supply group.
+
+use circuit::{Circuit, Element};
+
+use super::attach::{Joints, attach};
+use super::canvas::{Canvas, PlacedLabel, PlacedPin};
+use super::pen::Pen;
+use super::reading::Reading;
+use super::spine::{self, Segment};
+use super::{Symbols, captions, loose, row, rows, sides, supply};
+use crate::Drawing;
+
+/// How a schematic is drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SchematicStyle {
+    /// The family of symbols.
+    pub symbols: Symbols,
+    /// Width to stay within where the circuit allows it, mm.
+    pub width: f64,
+}
+
+impl Default for SchematicStyle {
+    /// IEC 60617 symbols on the 180 mm between the margins of an A4 page.
+    fn default() -> Self {
+        SchematicStyle {
+            symbols: Symbols::Iec60617,
+            width: 180.0,
+        }
+    }
+}
+
+/// A schematic: the picture, and where its pins and labels lie.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Schematic {
+    /// The picture.
+    pub drawing: Drawing,
+    /// Every pin of every part. The supply pins of a package are placed once, for the
+    /// first of its amplifiers.
+    pub pins: Vec<PlacedPin>,
+    /// Every place where a net carries its name or symbol.
+    pub labels: Vec<PlacedLabel>,
+    /// Captions that found no free place: 0 unless the circuit is extremely crowded.
+    pub crowded: usize,
+}
+
+/// Draws the schematic of a circuit.
+#[must_use]
+pub fn schematic(circuit: &Circuit, style: &SchematicStyle) -> Schematic {
+    let reading = Reading::of(circuit);
+    let pen = Pen {
+        reading: &reading,
+        symbols: style.symbols,
+    };
+    let chain = spine::chain(&reading);
+    let drawn = |joints: Joints| {
+        let mut canvas = wrapped(&pen, &chain, joints, style.width);
+        canvas.tidy();
+        canvas
+    };
+    let canvas = [Joints::Wires, Joints::Names]
+        .into_iter()
+        .map(drawn)
+        .find(|c| c.sound() && c.whole() && complete(circuit, c))
+        .unwrap_or_else(|| apart(&pen, style.width));
+    finish(circuit, canvas)
+}
+
+/// Whether every signal pin of every part is on the canvas, once.
+fn complete(circuit: &Circuit, canvas: &Canvas) -> bool {
+    circuit.parts.iter().enumerate().all(|(part, p)| {
+        let pins = match &p.element {
+            Element::Opamp(_) => 3,
+            other => other.nodes().len(),
+        };
+        (0..pins).all(|pin| {
+            let here = canvas
+                .pins
+                .iter()
+                .filter(|(q, _)| q.part == part && q.pin == pin);
+            here.count() == 1
+        })
+    })
+}
+
+/// The last resort, for a netlist no row can hold: every part alone, its ends named.
+fn apart(pen: &Pen<'_>, width: f64) -> Canvas {
+    let mut canvas = Canvas::default();
+    let mut y = 0.0;
+    let all: Vec<usize> = (0..pen.reading.circuit.parts.len()).collect();
+    let groups = [
+        supply::power(pen),
+        loose::draw(pen, &all, width - 2.0 * MARGIN),
+    ];
+    for group in groups.into_iter().flatten() {
+        stack(&mut canvas, group, &mut y);
+    }
+    canvas.tidy();
+    canvas
+}
+
+/// Margin around the picture, mm.
+const MARGIN: f64 = 2.5;
+/// Distance between rows, mm.
+const BETWEEN: f64 = 5.0;
+
+/// The rows with the fewest cuts that keep within the width.
+fn wrapped(pen: &Pen<'_>, chain: &[Segment], joints: Joints, width: f64) -> Canvas {
+    let mut cuts = vec![false; chain.len()];
+    loop {
+        let (canvas, wide) = stacked(pen, chain, &cuts, (joints, width));
+        match wide.and_then(|row| next_cut(chain, &cuts, row)) {
+            Some(cut) => cuts[cut] = true,
+            None => return canvas,
+        }
+    }
+}
+
+/// The segment at which a row that is too wide is cut: its last but for a lone output.
+fn next_cut(chain: &[Segment], cuts: &[bool], row: usize) -> Option<usize> {
+    let firsts: Vec<usize> = (0..chain.len()).filter(|&i| i == 0 || cuts[i]).collect();
+    let first = *firsts.get(row)?;
+    let end = firsts.get(row + 1).copied().unwrap_or(chain.len());
+    let amplifiers = (first..end).filter(|&i| chain[i].amplifier.is_some());
+    let count = amplifiers.clone().count();
+    if count < 2 {
+        return None;
+    }
+    amplifiers.rev().find(|&i| i > first)
+}
+
+/// All rows under each other and the supply group below; also the first row too wide.
+fn stacked(
+    pen: &Pen<'_>,
+    chain: &[Segment],
+    cuts: &[bool],
+    (joints, width): (Joints, f64),
+) -> (Canvas, Option<usize>) {
+    let mut plan = rows::rows(pen.reading, chain, cuts);
+    attach(pen.reading, &mut plan, joints);
+    sides::choose(&mut plan);
+    let mut canvas = Canvas::default();
+    let mut y = 0.0;
+    let mut wide = None;
+    for number in 0..plan.rows.len() {
+        let drawn = row::draw(pen, &mut plan, number);
+        let room = drawn.extent().map_or(0.0, |e| e.width());
+        if wide.is_none() && room + 2.0 * MARGIN > width {
+            wide = Some(number);
+        }
+        stack(&mut canvas, drawn, &mut y);
+    }
+    let groups = [
+        supply::draw(pen),
+        loose::draw(pen, &plan.loose, width - 2.0 * MARGIN),
+    ];
+    for group in groups.into_iter().flatten() {
+        y += BETWEEN;
+        stack(&mut canvas, group, &mut y);
+    }
+    (canvas, wide)
+}
+
+/// Puts a canvas below what is already there, its left edge at 0.
+fn stack(canvas: &mut Canvas, mut below: Canvas, y: &mut f64) {
+    below.tidy();
+    if let Some(extent) = below.extent() {
+        let dy = ((*y - extent.top) / 2.5).ceil() * 2.5;
+        let dx = (-extent.left / 2.5).ceil() * 2.5;
+        *y = dy + extent.bottom + BETWEEN;
+        canvas.take(below, dx, dy);
+    }
+}
+
+fn finish(circuit: &Circuit, canvas: Canvas) -> Schematic {
+    let title = format!("Schematic: {}", circuit.title);
+    let mut drawing = Drawing::new(title, 0.0, 0.0);
+    drawing.description = format!(
+        "{} parts; input at the left, output at the right.",
+        circuit.parts.len()
+    );
+    let crowded = captions::place(&canvas, &mut drawing);
+    let mut pins: Vec<PlacedPin> = canvas.pins.iter().map(|(p, _)| *p).collect();
+    let mut labels: Vec<PlacedLabel> = canvas.labels.iter().map(|(l, _)| l.clone()).collect();
+    canvas.into_drawing(&mut drawing);
+    let before = drawing.extent();
+    drawing.fit(MARGIN);
+    if let Some(extent) = before {
+        let (dx, dy) = (MARGIN - extent.left, MARGIN - extent.top);
+        for pin in &mut pins {
+            pin.at = pin.at.moved(dx, dy);
+        }
+        for label in &mut labels {
+            label.at = label.at.moved(dx, dy);
+        }
+    }
+    Schematic {
+        drawing,
+        pins,
+        labels,
+        crowded,
+    }
+}
