@@ -4,12 +4,13 @@ pub mod approximation;
 pub mod assembly;
 pub mod bandpass;
 
-mod need;
+pub mod need;
 mod section;
 pub mod topology;
 pub mod values;
 
 pub use need::{
-    CapacitorRule, Levels, Listening, Need, Neighbour, PartRules, Phones, ResistorRule, Supply,
+    CapacitorRule, Levels, Listening, Need, Neighbour, PartRules, Phones, ResistorRule,
+    StatedLevels, StatedListening, Supply,
 };
 pub use section::{Section, Shape};

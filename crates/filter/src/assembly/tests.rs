@@ -91,7 +91,7 @@ fn need() -> Need {
 fn with_phones(mut need: Need) -> Need {
     need.levels.phones = Some(Phones {
         impedance: Ohms(32.0),
-        sensitivity_db_per_mw: 100.0,
+        sensitivity: units::DecibelsPerMilliwatt(100.0),
     });
     need
 }

@@ -1,7 +1,18 @@
 //! What the user asks for: the contents of `need.toml` once the gaps are filled.
 
+mod assume;
+mod read;
+mod stated;
+#[cfg(test)]
+mod tests;
+
+pub use read::read;
+pub use stated::{StatedLevels, StatedListening};
+
 use parts::{Dielectric, OpampModel};
-use units::{AmpereHours, Decibels, Farads, Hertz, Ohms, Ratio, Seconds, Volts, Wpm};
+use units::{
+    AmpereHours, Decibels, DecibelsPerMilliwatt, Farads, Hertz, Ohms, Ratio, Seconds, Volts, Wpm,
+};
 
 /// A signal that must be kept down.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,7 +44,7 @@ pub struct Phones {
     /// Impedance of what the box drives.
     pub impedance: Ohms,
     /// dB SPL at 1 mW.
-    pub sensitivity_db_per_mw: f64,
+    pub sensitivity: DecibelsPerMilliwatt,
 }
 
 /// Levels around the box.

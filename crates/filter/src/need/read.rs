@@ -1,0 +1,325 @@
+//! Reading `need.toml` (format `narrows need 1`).
+
+use super::assume::{self, Assumptions};
+use super::{
+    CapacitorRule, Levels, Listening, Need, PartRules, Phones, ResistorRule, StatedLevels,
+    StatedListening, Supply,
+};
+use document::{Complaints, Document, Objection, Table};
+use parts::{Dielectric, OpampModel, Series};
+use units::{
+    AmpereHours, Decibels, DecibelsPerMilliwatt, Farads, Ohms, Quantity, Ratio, Volts, Wpm,
+};
+
+/// Reads a need and fills what it leaves out by the rules of [`super::assume`].
+///
+/// # Errors
+/// Every complaint about the text, each with its place.
+pub fn read(name: &str, text: &str) -> Result<Need, Complaints> {
+    Document::parse(name, text)?.read("narrows need", 1, |root| {
+        let mut told = Assumptions::default();
+        let title = root.text("title").or("Untitled need").to_owned();
+        let listening = listening(root, &mut told);
+        let levels = levels(root, &mut told);
+        let supply = supply(root, &mut told);
+        let parts = parts(root, &mut told);
+        Some(Need {
+            title,
+            listening: listening?,
+            levels,
+            supply: supply?,
+            parts: parts?,
+            assumed: told.0,
+        })
+    })
+}
+
+fn listening(root: &Table<'_>, told: &mut Assumptions) -> Option<Listening> {
+    let table = root
+        .table("listening")
+        .required_as("{ pitch = \"650 Hz\" }")?;
+    let stated = StatedListening::read(&table);
+    if !table.has("pitch") {
+        table.complain(
+            "pitch",
+            Objection::new(
+                "no pitch",
+                "pitch = \"650 Hz\", 200 Hz to 1200 Hz",
+                "measure the pitch you tune to, and set the radio's offset to it; it is never assumed",
+            ),
+        );
+    }
+    let speed = told.fill(
+        stated.speed,
+        Wpm(20.0),
+        "speed {}: an everyday speed (common practice)",
+    );
+    let width = told.fill(
+        stated.width,
+        assume::width(speed),
+        "width {} 6 dB down: necessary bandwidth of the speed with K = 5 [SM1138], and 40 Hz to tune in",
+    );
+    let tail = told.fill(
+        stated.tail,
+        assume::tail(speed),
+        "tail {}: a quarter of a dit (common practice)",
+    );
+    let neighbours = stated.neighbours.unwrap_or_else(|| {
+        told.note("neighbours 30 dB down at ±300 Hz: barely audible (common practice)");
+        assume::neighbours()
+    });
+    Some(Listening {
+        pitch: stated.pitch?,
+        speed,
+        width,
+        tail,
+        neighbours,
+    })
+}
+
+fn levels(root: &Table<'_>, told: &mut Assumptions) -> Levels {
+    let stated = root
+        .table("levels")
+        .optional()
+        .map_or_else(StatedLevels::default, |t| StatedLevels::read(&t));
+    let signal = told.fill(
+        stated.signal,
+        Volts(0.1),
+        "comfortable signal {} rms at the input (common practice)",
+    );
+    let strongest = told.fill(
+        stated.strongest,
+        Volts(1.0_f64.max(signal.si())),
+        "strongest signal {} rms at the input (common practice)",
+    );
+    let source = told.fill(
+        stated.source,
+        Ohms(100.0),
+        "source impedance {}: a headphone socket (common practice)",
+    );
+    let gain = told.fill(
+        stated.gain,
+        Decibels(0.0),
+        "gain {} at the pitch, so that bypass and filter sound alike",
+    );
+    let phones = stated.phones.unwrap_or_else(|| {
+        told.note("phones of 32 Ω and 100 dB/mW (common practice)");
+        Phones {
+            impedance: Ohms(32.0),
+            sensitivity: DecibelsPerMilliwatt(100.0),
+        }
+    });
+    Levels {
+        signal,
+        strongest,
+        source,
+        gain,
+        phones: Some(phones),
+    }
+}
+
+fn supply(root: &Table<'_>, told: &mut Assumptions) -> Option<Supply> {
+    let Some(table) = root.table("supply").optional() else {
+        told.note("supply 9 V, down to 7 V, 500 mAh: a 9 V block (common practice)");
+        return Some(Supply {
+            voltage: Volts(9.0),
+            lowest: Volts(7.0),
+            capacity: Some(AmpereHours(0.5)),
+        });
+    };
+    let voltage = table
+        .quantity::<Volts>("voltage")
+        .within(Volts(1.8), Volts(36.0))
+        .required();
+    let lowest = table.quantity::<Volts>("lowest").positive().optional();
+    let capacity = table
+        .quantity::<AmpereHours>("capacity")
+        .positive()
+        .optional();
+    let voltage = voltage?;
+    if let Some(lowest) = lowest.filter(|l| *l > voltage) {
+        table.complain(
+            "lowest",
+            Objection::new(
+                format!("{lowest}, above the fresh voltage of {voltage}"),
+                format!("at most {voltage}"),
+                "give the voltage at which the battery is changed",
+            ),
+        );
+    }
+    let lowest = told.fill(
+        lowest,
+        Volts((voltage.si() * 7.0 / 9.0 * 10.0).round() / 10.0),
+        "lowest supply {}: seven ninths of the fresh voltage (common practice)",
+    );
+    Some(Supply {
+        voltage,
+        lowest,
+        capacity,
+    })
+}
+
+fn parts(root: &Table<'_>, told: &mut Assumptions) -> Option<PartRules> {
+    let table = root.table("parts").optional();
+    let inner = |key| table.as_ref().and_then(|t| t.table(key).optional());
+    let resistors = resistors(inner("resistors"), told);
+    let capacitors = capacitors(inner("capacitors"), told);
+    let opamps = table.as_ref().and_then(opamps).or_else(|| {
+        told.note("op-amps TL072 (common practice)");
+        parts::opamp("TL072").map(|model| vec![model.clone()])
+    });
+    let most = inner("stages").and_then(|t| t.whole("most", 1, 6).required());
+    let most_stages = most.unwrap_or_else(|| {
+        told.note("at most 4 stages");
+        4
+    });
+    if let Some(table) = &table {
+        drawer_is_for_later(table);
+    }
+    Some(PartRules {
+        resistors: resistors?,
+        capacitors: capacitors?,
+        opamps: opamps?,
+        most_stages,
+    })
+}
+
+fn drawer_is_for_later(table: &Table<'_>) {
+    if table.text("drawer").is_present() {
+        table.complain(
+            "drawer",
+            Objection::new(
+                "a drawer file",
+                "series and ranges of resistors and capacitors",
+                "leave the line out: choosing from a drawer is not built yet",
+            ),
+        );
+    }
+}
+
+fn resistors(table: Option<Table<'_>>, told: &mut Assumptions) -> Option<ResistorRule> {
+    let Some(table) = table else {
+        told.note("resistors of E24, 1 %, 1 kΩ to 1 MΩ (common practice)");
+        return Some(ResistorRule {
+            series: "E24".to_owned(),
+            tolerance: Ratio(0.01),
+            from: Ohms(1e3),
+            to: Ohms(1e6),
+        });
+    };
+    let series = series(&table, "E24");
+    let tolerance = tolerance(&table).or(Some(Ratio(0.01)));
+    let from = table
+        .quantity::<Ohms>("from")
+        .within(Ohms(10.0), Ohms(10e6))
+        .or(Ohms(1e3));
+    let to = table
+        .quantity::<Ohms>("to")
+        .within(Ohms(10.0), Ohms(10e6))
+        .or(Ohms(1e6));
+    a_decade_apart(&table, from.si(), to.si());
+    Some(ResistorRule {
+        series: series?,
+        tolerance: tolerance?,
+        from,
+        to,
+    })
+}
+
+fn capacitors(table: Option<Table<'_>>, told: &mut Assumptions) -> Option<CapacitorRule> {
+    let Some(table) = table else {
+        told.note("capacitors of E6 film, 5 %, 1 nF to 220 nF (common practice)");
+        return Some(CapacitorRule {
+            series: "E6".to_owned(),
+            tolerance: Ratio(0.05),
+            kind: Dielectric::Film,
+            from: Farads(1e-9),
+            to: Farads(220e-9),
+        });
+    };
+    let series = series(&table, "E6");
+    let tolerance = tolerance(&table).or(Some(Ratio(0.05)));
+    let kind = table
+        .text("kind")
+        .refine(str::parse::<Dielectric>)
+        .or(Dielectric::Film);
+    let from = table
+        .quantity::<Farads>("from")
+        .within(Farads(10e-12), Farads(10e-6))
+        .or(Farads(1e-9));
+    let to = table
+        .quantity::<Farads>("to")
+        .within(Farads(10e-12), Farads(10e-6))
+        .or(Farads(220e-9));
+    a_decade_apart(&table, from.si(), to.si());
+    Some(CapacitorRule {
+        series: series?,
+        tolerance: tolerance?,
+        kind,
+        from,
+        to,
+    })
+}
+
+fn series(table: &Table<'_>, default: &str) -> Option<String> {
+    let entry = table.text("series");
+    let given = entry.is_present();
+    let read = entry
+        .refine(|text| text.parse::<Series>().map(|s| s.name().to_owned()))
+        .optional();
+    if given {
+        read
+    } else {
+        Some(default.to_owned())
+    }
+}
+
+fn tolerance(table: &Table<'_>) -> Option<Ratio> {
+    table
+        .quantity::<Ratio>("tolerance")
+        .within(Ratio(1e-4), Ratio(0.8))
+        .optional()
+}
+
+fn a_decade_apart(table: &Table<'_>, from: f64, to: f64) {
+    if to < 10.0 * from {
+        table.complain(
+            "to",
+            Objection::new(
+                "a range narrower than a decade",
+                "a greatest value at least ten times the least",
+                "widen the range from … to …: no stage can be chosen from less",
+            ),
+        );
+    }
+}
+
+fn opamps(table: &Table<'_>) -> Option<Vec<OpampModel>> {
+    let names = table.texts("opamps").optional()?;
+    if names.is_empty() {
+        table.complain(
+            "opamps",
+            Objection::new(
+                "an empty list",
+                "one or more op-amp types",
+                "write opamps = [\"TL072\"]",
+            ),
+        );
+    }
+    let mut models = Vec::new();
+    for name in names {
+        match parts::find_opamp(name.value) {
+            Ok(model) if model.is_ideal() => table.complain_at(
+                name.span,
+                Objection::new(
+                    "the textbook op-amp",
+                    "types that can be bought",
+                    "write opamps = [\"TL072\"]; ideal op-amps are for circuits you type in",
+                ),
+            ),
+            Ok(model) => models.push(model.clone()),
+            Err(objection) => table.complain_at(name.span, objection),
+        }
+    }
+    (!models.is_empty()).then_some(models)
+}

@@ -1,0 +1,111 @@
+//! Order of trust: round trip of the shipped example, then refusals.
+
+use super::read;
+use units::{Hertz, Quantity, Seconds, Wpm};
+
+const SHIPPED: &str = include_str!("../../../../examples/attic/need.toml");
+
+#[test]
+fn the_shipped_need_states_everything() {
+    let need = read("need.toml", SHIPPED).unwrap();
+    assert_eq!(need.assumed, Vec::<String>::new());
+    assert_eq!(need.listening.pitch, Hertz(650.0));
+    assert_eq!(need.listening.speed, Wpm(22.0));
+    assert_eq!(need.listening.tail, Seconds(0.012));
+    assert_eq!(need.listening.neighbours.len(), 2);
+    assert_eq!(need.parts.opamps[0].name, "TL072");
+}
+
+#[test]
+fn what_is_left_out_is_filled_and_told() {
+    let text = "format = \"narrows need 1\"\n[listening]\npitch = \"600 Hz\"\n";
+    let need = read("need.toml", text).unwrap();
+    // 20 wpm: 16.67 Bd, K = 5 gives 83.3 Hz [SM1138]; 40 Hz to tune in.
+    assert!((need.listening.width.si() - 123.0).abs() < 0.51);
+    assert!((need.listening.tail.si() - 0.015).abs() < 1e-12);
+    assert!(need.assumed.len() >= 10, "{:?}", need.assumed);
+}
+
+/// Each slip, and words its complaint has to have.
+#[test]
+fn slips_are_refused_in_words() {
+    let cases = [
+        ("pitch = \"650 Hz\"", "", "never assumed"),
+        (
+            "pitch = \"650 Hz\"",
+            "pitch = \"6500 Hz\"",
+            "200 Hz to 1.2 kHz",
+        ),
+        (
+            "speed = \"22 wpm\"",
+            "speed = \"220 wpm\"",
+            "5 wpm to 60 wpm",
+        ),
+        ("width = \"180 Hz\"", "widht = \"180 Hz\"", "width"),
+        (
+            "offset = \"+350 Hz\"",
+            "offset = \"+5 Hz\"",
+            "20 Hz or more",
+        ),
+        (
+            "strongest = \"1.5 V\"",
+            "strongest = \"15 mV\"",
+            "comfortable signal",
+        ),
+        ("lowest   = \"7 V\"", "lowest   = \"11 V\"", "at most 9 V"),
+        ("\"TL072\"", "\"TL702\"", "TL072"),
+        ("\"TL072\"", "\"ideal\"", "can be bought"),
+        ("series = \"E24\"", "series = \"E23\"", "E24"),
+        ("kind = \"film\"", "kind = \"flim\"", "film"),
+        ("to = \"1M\"", "to = \"2k\"", "ten times"),
+        ("to = \"220n\"", "to = \"220m\"", "found"),
+        ("most = 4", "most = 40", "6"),
+        ("narrows need 1", "narrows need 9", "newer"),
+        ("narrows need 1", "narrows circuit 1", "need"),
+    ];
+    for (from, to, expected) in cases {
+        assert!(SHIPPED.contains(from), "the example no longer has {from}");
+        let complaints = read("need.toml", &SHIPPED.replacen(from, to, 1)).unwrap_err();
+        assert!(
+            complaints.to_string().contains(expected),
+            "{to:?}: {complaints}"
+        );
+    }
+}
+
+#[test]
+fn fuzz_need_reader_never_panics() {
+    let runs = std::env::var("NARROWS_FUZZ_RUNS")
+        .ok()
+        .and_then(|n| n.parse().ok())
+        .unwrap_or(20_000);
+    let alphabet = b"[]{}=\"'\\,.#-+_ \n\t0123456789akMnpuHzV%dBxe";
+    let mut state = 0x9E37_79B9_7F4A_7C15_u64;
+    let mut draw = |below: usize| {
+        // SplitMix64, so that the run is the same on every machine.
+        state = state.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = state;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((z ^ (z >> 31)) % below as u64) as usize
+    };
+    let mut accepted = 0;
+    for _ in 0..runs {
+        let mut bytes = SHIPPED.as_bytes().to_vec();
+        for _ in 0..=draw(3) {
+            let at = draw(bytes.len());
+            match draw(4) {
+                0 => drop(bytes.remove(at)),
+                1 => bytes.insert(at, alphabet[draw(alphabet.len())]),
+                2 => bytes[at] = alphabet[draw(alphabet.len())],
+                _ => drop(bytes.drain(at..(at + draw(40)).min(bytes.len()))),
+            }
+        }
+        accepted += usize::from(read("need.toml", &String::from_utf8_lossy(&bytes)).is_ok());
+    }
+    // Both outcomes have to occur, or the mutations test nothing.
+    assert!(
+        accepted > 0 && accepted < runs,
+        "{accepted} of {runs} accepted"
+    );
+}
