@@ -81,12 +81,7 @@ impl Islands {
     /// The islands that are not that of the node `0`, each as its nodes in order. Nodes
     /// that nothing is soldered to are left out.
     pub(crate) fn afloat(&self, circuit: &Circuit) -> Vec<Vec<NodeId>> {
-        let mut used = vec![false; circuit.nodes.len()];
-        for part in &circuit.parts {
-            for node in part.element.nodes() {
-                used[node.0] = true;
-            }
-        }
+        let used = soldered(circuit);
         let mut found: Vec<(usize, Vec<NodeId>)> = Vec::new();
         for node in (1..circuit.nodes.len()).map(NodeId).filter(|n| used[n.0]) {
             let island = self.of(node);
@@ -100,4 +95,21 @@ impl Islands {
         }
         found.into_iter().map(|(_, nodes)| nodes).collect()
     }
+}
+
+/// Which nodes some part is soldered to. The supply pins of a textbook amplifier exist on
+/// paper only and do not count.
+pub(crate) fn soldered(circuit: &Circuit) -> Vec<bool> {
+    let mut used = vec![false; circuit.nodes.len()];
+    for part in &circuit.parts {
+        let nodes = part.element.nodes();
+        let real = match &part.element {
+            Element::Opamp(opamp) if opamp.model.is_ideal() => 3,
+            _ => nodes.len(),
+        };
+        for node in &nodes[..real] {
+            used[node.0] = true;
+        }
+    }
+    used
 }

@@ -7,8 +7,14 @@ mod islands;
 mod netlist;
 mod network;
 pub mod poles;
+mod read;
 pub mod state_space;
 pub mod system;
 pub mod transient;
+mod write;
 
-pub use netlist::{Circuit, Diode, Element, NodeId, Opamp, Part, Pot, Supply, Switch, Taper};
+pub use netlist::{
+    Circuit, Diode, DiodeKind, Element, NodeId, Opamp, Part, Pot, Supply, Switch, Taper,
+};
+pub use read::{PartPlace, Places, ReadCircuit, read, read_in_place};
+pub use write::write;

@@ -78,6 +78,19 @@ impl<'a> Table<'a> {
         self.item(key).is_some()
     }
 
+    /// Keys that may stand here and are read by somebody else, or not at all this time.
+    pub fn tolerate(&self, keys: &[&str]) {
+        for key in keys {
+            self.notes.ask(self.visit, key);
+        }
+    }
+
+    /// Whether a table stands under a key; counts as asking for it.
+    #[must_use]
+    pub fn is_table(&self, key: &str) -> bool {
+        self.item(key).is_some_and(Item::is_table_like)
+    }
+
     /// The keys in the order of the file; does not count as asking.
     #[must_use]
     pub fn keys(&self) -> Vec<&'a str> {

@@ -33,6 +33,30 @@ pub struct Pinout {
     pub negative: u8,
 }
 
+impl Pinout {
+    /// The pins nearly every type shares with its package: 8 pins single and dual, 14
+    /// pins quad (common practice). Any count but 1 and 2 is taken for a quad.
+    #[must_use]
+    pub fn usual(amplifiers: usize) -> Self {
+        let (amplifiers, units, positive, negative) = match amplifiers {
+            1 => (1, vec![(3, 2, 6)], 7, 4),
+            2 => (2, vec![(3, 2, 1), (5, 6, 7)], 8, 4),
+            _ => (
+                4,
+                vec![(3, 2, 1), (5, 6, 7), (10, 9, 8), (12, 13, 14)],
+                4,
+                11,
+            ),
+        };
+        Pinout {
+            amplifiers,
+            units,
+            positive,
+            negative,
+        }
+    }
+}
+
 /// One op-amp type: everything the circuit's analyses need, per amplifier.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OpampModel {

@@ -143,7 +143,7 @@ fn family(table: &Table<'_>) -> Option<Vec<OpampType>> {
             model: OpampModel {
                 name: name.to_owned(),
                 family: format!("{class}, {package}"),
-                pinout: pinout(amplifiers),
+                pinout: Pinout::usual(amplifiers),
                 ..model.clone()
             },
             class: class.to_owned(),
@@ -192,7 +192,7 @@ fn model(table: &Table<'_>) -> Option<OpampModel> {
             supply.quantity::<Volts>("least").positive().required()?,
             supply.quantity::<Volts>("most").positive().required()?,
         ),
-        pinout: pinout(1),
+        pinout: Pinout::usual(1),
         source: source?.to_owned(),
     })
 }
@@ -210,22 +210,6 @@ pub(crate) fn rail_limit(table: &Table<'_>) -> Option<RailLimit> {
         below_positive: table.quantity::<Volts>("below_positive").required()?,
         above_negative: table.quantity::<Volts>("above_negative").required()?,
     })
-}
-
-/// The pins every type of the data shares with its package: 8 pins single and dual, 14
-/// pins quad (common practice).
-fn pinout(amplifiers: usize) -> Pinout {
-    let (units, positive, negative) = match amplifiers {
-        1 => (vec![(3, 2, 6)], 7, 4),
-        2 => (vec![(3, 2, 1), (5, 6, 7)], 8, 4),
-        _ => (vec![(3, 2, 1), (5, 6, 7), (10, 9, 8), (12, 13, 14)], 4, 11),
-    };
-    Pinout {
-        amplifiers,
-        units,
-        positive,
-        negative,
-    }
 }
 
 #[cfg(test)]

@@ -1,7 +1,9 @@
 //! The circuit as a builder sees it: parts with references, nodes with names.
 
+mod diode_kind;
 mod part;
 
+pub use diode_kind::DiodeKind;
 pub use part::{Diode, Element, NodeId, Opamp, Part, Pot, Switch, Taper};
 use units::{AmpereHours, Ohms, Volts};
 
@@ -71,6 +73,29 @@ impl Circuit {
     #[must_use]
     pub fn node_name(&self, node: NodeId) -> &str {
         &self.nodes[node.0]
+    }
+
+    /// The same circuit with its nodes numbered in the order in which its file names
+    /// them: `0`, input, output, then as the parts come. Nodes nothing is soldered to
+    /// are dropped.
+    #[must_use]
+    pub fn in_reading_order(&self) -> Circuit {
+        let mut ordered = Circuit {
+            nodes: vec![self.nodes[0].clone()],
+            parts: Vec::with_capacity(self.parts.len()),
+            title: self.title.clone(),
+            supply: self.supply.clone(),
+            ..*self
+        };
+        ordered.input = ordered.node(self.node_name(self.input));
+        ordered.output = ordered.node(self.node_name(self.output));
+        for part in &self.parts {
+            let mut part = part.clone();
+            part.element
+                .rewire(|node| ordered.node(self.node_name(node)));
+            ordered.parts.push(part);
+        }
+        ordered
     }
 
     /// Index of the part with that reference.

@@ -119,6 +119,40 @@ impl Element {
     }
 }
 
+impl Element {
+    /// Puts every node through a function, in the order of [`Element::nodes`].
+    pub fn rewire(&mut self, mut to: impl FnMut(NodeId) -> NodeId) {
+        let mut all = |nodes: &mut [&mut NodeId]| {
+            for node in nodes {
+                **node = to(**node);
+            }
+        };
+        match self {
+            Element::Resistor { between, .. }
+            | Element::Capacitor { between, .. }
+            | Element::Inductor { between, .. } => {
+                let [a, b] = between;
+                all(&mut [a, b]);
+            }
+            Element::Opamp(a) => {
+                let [positive, negative] = &mut a.rails;
+                all(&mut [&mut a.plus, &mut a.minus, &mut a.out, positive, negative]);
+            }
+            Element::Diode(d) => all(&mut [&mut d.anode, &mut d.cathode]),
+            Element::Pot(p) => {
+                let [first, second] = &mut p.ends;
+                all(&mut [first, second, &mut p.wiper]);
+            }
+            Element::Switch(s) => {
+                all(&mut [&mut s.common]);
+                for way in &mut s.ways {
+                    all(&mut [way]);
+                }
+            }
+        }
+    }
+}
+
 /// One amplifier.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Opamp {

@@ -4,7 +4,7 @@
 //! Systems 22:504]: a current counts as leaving the first-named node through the part.
 
 use crate::dc::Unsolved;
-use crate::islands::{Islands, SUPPLY_NODE};
+use crate::islands::{Islands, SUPPLY_NODE, soldered};
 use crate::{Circuit, Element, NodeId, Opamp, Part};
 
 use super::amplifier::Amplifier;
@@ -251,13 +251,8 @@ impl Builder {
 
     /// Nodes that nothing is soldered to stay at 0 V.
     fn lone_nodes(&mut self, circuit: &Circuit) {
-        let mut used = vec![false; circuit.nodes.len()];
+        let mut used = soldered(circuit);
         used[circuit.input.0] = true;
-        for part in &circuit.parts {
-            for node in part.element.nodes() {
-                used[node.0] = true;
-            }
-        }
         for node in (1..used.len()).filter(|&n| !used[n]) {
             self.conductance.join(node, 0, LEAK);
         }
