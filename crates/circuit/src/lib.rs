@@ -6,6 +6,7 @@ pub mod figures;
 mod islands;
 mod netlist;
 mod network;
+pub mod noise;
 pub mod poles;
 mod read;
 pub mod state_space;

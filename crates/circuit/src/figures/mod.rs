@@ -15,6 +15,8 @@
 mod curve;
 mod edges;
 mod gap;
+mod levels;
+mod listener;
 mod neighbours;
 mod response;
 mod ringing;
@@ -23,6 +25,8 @@ mod study;
 pub use curve::{BAND_HZ, Curve};
 pub use edges::{Band, band};
 pub use gap::{EDGE_S, gap_quiet_share};
+pub use levels::{InputLimit, Levels, StageLevel};
+pub use listener::{Listener, auditory_weight, equivalent_rectangular_bandwidth_hz};
 pub use neighbours::Neighbour;
 pub use response::{Point, Response};
 pub use ringing::{Ringing, dit_s};

@@ -1,0 +1,67 @@
+//! What the circuit does for an ear in hiss.
+//!
+//! Hiss of even density over the receiver's band arrives with the signal. `hiss_drop` compares
+//! its total power behind the filter with that before it, the signal at the pitch being held
+//! equally loud. `ear_gain` is the same behind an auditory filter on the pitch, which rejects
+//! most of the hiss anyway: the rounded exponential `W(g) = (1 + p g) e^{−p g}`, `g = |f − f_p|/f_p`,
+//! `p = 4 f_p/ERB` (R. D. Patterson et al., JASA 72 (1982) 1788, from memory), with
+//! `ERB = 24.7 (4.37 f/1000 + 1)` Hz (Glasberg & Moore, Hearing Research 47 (1990) 103).
+
+use super::Study;
+
+/// Equivalent rectangular bandwidth of the auditory filter at `f_hz`, Hz.
+#[must_use]
+pub fn equivalent_rectangular_bandwidth_hz(f_hz: f64) -> f64 {
+    24.7 * (4.37 * f_hz / 1000.0 + 1.0)
+}
+
+/// Power response of the auditory filter centred on `pitch_hz` at `f_hz`.
+#[must_use]
+pub fn auditory_weight(pitch_hz: f64, f_hz: f64) -> f64 {
+    let p = 4.0 * pitch_hz / equivalent_rectangular_bandwidth_hz(pitch_hz);
+    let x = p * (f_hz - pitch_hz).abs() / pitch_hz;
+    (1.0 + x) * (-x).exp()
+}
+
+/// The listener's figures.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Listener {
+    /// Fall of the total hiss at equal signal, dB.
+    pub hiss_drop_db: f64,
+    /// Fall of the hiss inside the ear's own filter at equal signal, dB.
+    pub ear_gain_db: f64,
+}
+
+impl Study<'_> {
+    /// The listener's figures at `pitch_hz` in hiss of even density from `band_hz.0` to
+    /// `band_hz.1`; `None` when nothing of the pitch comes through.
+    pub fn listener(&mut self, pitch_hz: f64, band_hz: (f64, f64)) -> Option<Listener> {
+        let signal = self.power(pitch_hz);
+        if signal < 1e-24 {
+            return None;
+        }
+        let mut breaks = vec![band_hz.0, band_hz.1];
+        let marks = self.poles().iter().map(|p| p.f_hz).chain([pitch_hz]);
+        breaks.extend(marks.filter(|f| (band_hz.0..band_hz.1).contains(f)));
+        breaks.sort_by(f64::total_cmp);
+        breaks.dedup_by(|a, b| *a - *b < 5.0);
+        let integral = numeric::integrate(
+            |f, out| {
+                let power = self.power(f) / signal;
+                let weight = auditory_weight(pitch_hz, f);
+                out[0] += power;
+                out[1] += weight * power;
+                out[2] += weight;
+            },
+            3,
+            &breaks,
+            1e-6,
+            3_000,
+        );
+        let drop = |before: f64, after: f64| 10.0 * (before / after).log10();
+        Some(Listener {
+            hiss_drop_db: drop(band_hz.1 - band_hz.0, integral.values[0]),
+            ear_gain_db: drop(integral.values[2], integral.values[1]),
+        })
+    }
+}

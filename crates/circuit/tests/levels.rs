@@ -1,0 +1,85 @@
+//! Levels inside the circuit and what a listener gets, against closed forms.
+
+use circuit::Circuit;
+use circuit::figures::{Levels, Listener, Study};
+use circuit::figures::{auditory_weight, equivalent_rectangular_bandwidth_hz};
+use circuit::system::System;
+use parts::OpampModel;
+use std::f64::consts::{PI, TAU};
+use testkit::{Board, tolerance};
+
+fn study<T>(circuit: &Circuit, ask: impl FnOnce(&mut Study<'_>) -> T) -> T {
+    let system = System::build(circuit).expect("a sound circuit");
+    let mut study = Study::new(circuit, &system).expect("a solution");
+    ask(&mut study)
+}
+
+/// Closed form: a Q 20 stage of gain 2 before one of gain ½: the first output peaks at 2 and
+/// clips first; slewing starts where ω|H| times the input reaches the slew rate.
+#[test]
+fn the_hottest_node_clips_first() {
+    let model = OpampModel {
+        slew_v_per_s: 0.5e6,
+        ..OpampModel::ideal()
+    };
+    let circuit = Board::new("hot inside")
+        .multiple_feedback(1, [800.0, 20.0, 2.0, 10e-9], &model, ["in", "m"])
+        .multiple_feedback(2, [700.0, 2.0, 0.5, 10e-9], &model, ["m", "out"])
+        .finish();
+    let levels: Levels = study(&circuit, |s| s.levels(700.0, |_| 3.0));
+    let [first, second] = levels.stages[..] else {
+        panic!("two amplifiers");
+    };
+    tolerance::FIGURE_DB.check("peak", first.peak_gain_db, 20.0 * 2_f64.log10());
+    assert!((first.peak_gain_hz - 800.0).abs() < 1e-3);
+    let x: f64 = 20.0 * (700.0 / 800.0 - 800.0 / 700.0);
+    let at_pitch = 2.0 / (1.0 + x * x).sqrt();
+    tolerance::FIGURE_DB.check("pitch", first.gain_at_pitch_db, 20.0 * at_pitch.log10());
+    assert!(second.peak_gain_db < first.peak_gain_db);
+    let clips = levels.clips_at_input_v_peak.expect("a limit");
+    assert!((clips.worst - 1.5).abs() < 1e-6 && (clips.worst_hz - 800.0).abs() < 1e-3);
+    assert!((clips.at_pitch - 3.0 / at_pitch).abs() < 1e-6);
+    // ω |H| of G (s ω0/Q)/(s² + …) is greatest near ω0 at high Q.
+    let slews = levels.slews_at_input_v_peak.expect("a limit");
+    let expected = 0.5e6 / (TAU * 800.0 * 2.0);
+    assert!((slews.worst / expected - 1.0).abs() < 2e-3, "{slews:?}");
+    assert!(levels.slew_ok(49.0) && !levels.slew_ok(50.0));
+}
+
+/// Glasberg & Moore: 78.67, 100.26 and 132.64 Hz at 500, 700 and 1000 Hz (CHECKS 7.2); and the
+/// rounded exponential has exactly that equivalent rectangular bandwidth (closed form).
+#[test]
+fn auditory_filter_has_its_bandwidth() {
+    for (f, printed) in [(500.0, 78.67), (700.0, 100.26), (1000.0, 132.64)] {
+        let erb = equivalent_rectangular_bandwidth_hz(f);
+        assert!(tolerance::last_place(erb, printed, 2));
+        let sum: f64 = (0..400_000)
+            .map(|k| auditory_weight(f, 0.01 * f64::from(k)) * 0.01)
+            .sum();
+        assert!((sum / erb - 1.0).abs() < 1e-4, "{sum} {erb}");
+    }
+}
+
+/// Closed form: a narrow resonator passes (π/2) BW of hiss; in the trade's words 2400 → 100 Hz is
+/// 13.8 dB. To an ear whose own filter is 100 Hz wide the same is worth far less.
+#[test]
+fn hiss_drops_by_the_noise_width() {
+    let (f0, q) = (700.0, 70.0);
+    let circuit = Board::new("narrow")
+        .multiple_feedback(1, [f0, q, 1.0, 10e-9], &OpampModel::ideal(), ["in", "out"])
+        .finish();
+    let found: Listener = study(&circuit, |s| s.listener(f0, (300.0, 2700.0))).expect("a signal");
+    let width = PI / 2.0 * f0 / q;
+    assert!(
+        (found.hiss_drop_db - 10.0 * (2400.0 / width).log10()).abs() < 0.15,
+        "{found:?}"
+    );
+    let bare = 10.0 * (equivalent_rectangular_bandwidth_hz(f0) / width).log10();
+    assert!(
+        found.ear_gain_db > 0.0 && found.ear_gain_db < bare + 1.0,
+        "{found:?} {bare}"
+    );
+    let wire = Board::new("wire").r("R1", 0.0, "in", "out").finish();
+    let found = study(&wire, |s| s.listener(f0, (300.0, 2700.0))).expect("a signal");
+    assert!(found.hiss_drop_db.abs() < 1e-9 && found.ear_gain_db.abs() < 1e-9);
+}
