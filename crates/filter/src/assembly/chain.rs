@@ -36,9 +36,11 @@ impl RealisedStage {
         found: Found,
         amplifier: &OpampModel,
     ) -> Self {
-        let capacitors = &found.values[..topology.capacitors()];
-        let ideal = found.reached.section(wanted.shape);
-        let drift = topology.drift(&ideal, gain, capacitors, amplifier);
+        let mut values = found.values.clone();
+        if let Some(input) = topology.input_place() {
+            values[input] += series;
+        }
+        let drift = topology.drift_of(&values, amplifier);
         let mut real = found.reached;
         real.w0 *= 1.0 + drift.f0;
         real.q *= 1.0 + drift.q;

@@ -2,16 +2,20 @@
 
 use super::board::{Board, Ports};
 use super::drift::{Drift, drift};
-use super::multiple_feedback_band_pass;
 use super::place::{Place, PlaceKind};
 use super::reached::Reached;
 use super::recipe::Recipe;
 use super::refusal::Refusal;
 use super::sensitivity::Sensitivity;
 use super::window::Window;
-use crate::{PartRules, Section};
+use super::{
+    dual_amplifier_band_pass, equal_sallen_key_high_pass, equal_sallen_key_low_pass,
+    first_high_pass, first_low_pass, multiple_feedback_band_pass, multiple_feedback_high_pass,
+    multiple_feedback_low_pass, ring_band_pass, ring_notch, sallen_key_band_pass,
+    sallen_key_high_pass, sallen_key_low_pass, state_variable,
+};
+use crate::{PartRules, Section, Shape};
 use parts::OpampModel;
-use std::f64::consts::TAU;
 
 /// Open-loop gain must exceed what the stage asks of it by this factor: 20 dB (data-book
 /// advice, CHECK 4.42).
@@ -22,15 +26,77 @@ const SPARE_GAIN: f64 = 10.0;
 pub enum Topology {
     /// One inverting op-amp, two capacitors, three resistors; band-pass.
     MultipleFeedbackBandPass,
+    /// One inverting op-amp; low-pass.
+    MultipleFeedbackLowPass,
+    /// One inverting op-amp; high-pass.
+    MultipleFeedbackHighPass,
+    /// A follower, two resistors, two capacitors; low-pass.
+    SallenKeyLowPass,
+    /// A follower, two capacitors, two resistors; high-pass.
+    SallenKeyHighPass,
+    /// An amplifier of gain 3 − 1/Q and alike components; low-pass.
+    EqualSallenKeyLowPass,
+    /// An amplifier of gain 3 − 1/Q and alike components; high-pass.
+    EqualSallenKeyHighPass,
+    /// An amplifier of gain 4 − √2/Q and alike components; band-pass.
+    SallenKeyBandPass,
+    /// Two op-amps as a simulated inductor, for high Q; band-pass.
+    DualAmplifierBandPass,
+    /// Summer and two integrators, band-pass output.
+    StateVariableBandPass,
+    /// Summer and two integrators, low-pass output.
+    StateVariableLowPass,
+    /// Summer and two integrators, high-pass output.
+    StateVariableHighPass,
+    /// Two integrators and an inverter in a ring, band-pass output.
+    RingBandPass,
+    /// The ring with feed-forward: a null above or below f0.
+    RingNotch,
+    /// First-order low-pass.
+    FirstLowPass,
+    /// First-order high-pass.
+    FirstHighPass,
 }
 
 impl Topology {
     /// All of them, simplest first.
-    pub const ALL: &'static [Topology] = &[Topology::MultipleFeedbackBandPass];
+    pub const ALL: &'static [Topology] = &[
+        Topology::MultipleFeedbackBandPass,
+        Topology::MultipleFeedbackLowPass,
+        Topology::MultipleFeedbackHighPass,
+        Topology::SallenKeyLowPass,
+        Topology::SallenKeyHighPass,
+        Topology::EqualSallenKeyLowPass,
+        Topology::EqualSallenKeyHighPass,
+        Topology::SallenKeyBandPass,
+        Topology::DualAmplifierBandPass,
+        Topology::StateVariableBandPass,
+        Topology::StateVariableLowPass,
+        Topology::StateVariableHighPass,
+        Topology::RingBandPass,
+        Topology::RingNotch,
+        Topology::FirstLowPass,
+        Topology::FirstHighPass,
+    ];
 
     fn recipe(self) -> &'static Recipe {
         match self {
             Topology::MultipleFeedbackBandPass => &multiple_feedback_band_pass::RECIPE,
+            Topology::MultipleFeedbackLowPass => &multiple_feedback_low_pass::RECIPE,
+            Topology::MultipleFeedbackHighPass => &multiple_feedback_high_pass::RECIPE,
+            Topology::SallenKeyLowPass => &sallen_key_low_pass::RECIPE,
+            Topology::SallenKeyHighPass => &sallen_key_high_pass::RECIPE,
+            Topology::EqualSallenKeyLowPass => &equal_sallen_key_low_pass::RECIPE,
+            Topology::EqualSallenKeyHighPass => &equal_sallen_key_high_pass::RECIPE,
+            Topology::SallenKeyBandPass => &sallen_key_band_pass::RECIPE,
+            Topology::DualAmplifierBandPass => &dual_amplifier_band_pass::RECIPE,
+            Topology::StateVariableBandPass => &state_variable::BAND_PASS,
+            Topology::StateVariableLowPass => &state_variable::LOW_PASS,
+            Topology::StateVariableHighPass => &state_variable::HIGH_PASS,
+            Topology::RingBandPass => &ring_band_pass::RECIPE,
+            Topology::RingNotch => &ring_notch::RECIPE,
+            Topology::FirstLowPass => &first_low_pass::RECIPE,
+            Topology::FirstHighPass => &first_high_pass::RECIPE,
         }
     }
 
@@ -97,7 +163,14 @@ impl Topology {
                 shape_word(section)
             )));
         }
-        if section.q > limits.most_q {
+        let second = !matches!(section.shape, Shape::FirstLowPass | Shape::FirstHighPass);
+        if second && section.q < limits.least_q {
+            return Err(Refusal::new(format!(
+                "a {name} stage makes Q from {}, this section has Q {:.2}",
+                limits.least_q, section.q
+            )));
+        }
+        if second && section.q > limits.most_q {
             return Err(Refusal::new(format!(
                 "a {name} stage is fit for Q up to {}, this section has Q {:.2}: {}",
                 limits.most_q, section.q, limits.most_q_source
@@ -156,7 +229,7 @@ impl Topology {
         (self.recipe().sensitivities)(values)
     }
 
-    /// How far the amplifier pulls this section, to first order, with these capacitors.
+    /// How far the amplifier pulls this section made with these capacitors.
     #[must_use]
     pub fn drift(
         self,
@@ -165,8 +238,23 @@ impl Topology {
         capacitors: &[f64],
         amplifier: &OpampModel,
     ) -> Drift {
-        let opened = (self.recipe().opened)(section, gain, capacitors);
-        drift(TAU * section.f0.0, section.q, &opened, amplifier)
+        if amplifier.is_ideal() {
+            return Drift::NONE;
+        }
+        let values = self.ideal(section, gain, capacitors);
+        values.map_or(Drift::NONE, |values| self.drift_of(&values, amplifier))
+    }
+
+    /// How far the amplifier pulls a stage of these values.
+    #[must_use]
+    pub fn drift_of(self, values: &[f64], amplifier: &OpampModel) -> Drift {
+        let reached = self.reached(values);
+        drift(
+            reached.w0,
+            reached.q,
+            &(self.recipe().opened)(values),
+            amplifier,
+        )
     }
 
     /// Puts the stage on the board.
@@ -181,7 +269,6 @@ impl Topology {
 }
 
 fn shape_word(section: &Section) -> &'static str {
-    use crate::Shape;
     match section.shape {
         Shape::BandPass => "band-pass",
         Shape::LowPass => "low-pass",

@@ -6,13 +6,27 @@
 
 mod board;
 mod drift;
+mod dual_amplifier_band_pass;
+mod equal_sallen_key_high_pass;
+mod equal_sallen_key_low_pass;
+mod first_high_pass;
+mod first_low_pass;
 mod kind;
 mod multiple_feedback_band_pass;
+mod multiple_feedback_high_pass;
+mod multiple_feedback_low_pass;
 mod place;
 mod reached;
 mod recipe;
 mod refusal;
+mod ring_band_pass;
+mod ring_notch;
+mod sallen_key_band_pass;
+mod sallen_key_high_pass;
+mod sallen_key_low_pass;
 mod sensitivity;
+mod slopes;
+mod state_variable;
 mod window;
 
 #[cfg(test)]

@@ -44,6 +44,7 @@ pub(super) const RECIPE: Recipe = Recipe {
     wants_bias: false,
     forced_gain: None,
     limits: Limits {
+        least_q: 0.0,
         most_q: 20.0,
         most_q_source: "resistors spread as 4Q² and the op-amp works at a gain of 2Q²",
         most_gain: |section| 2.0 * section.q * section.q,
@@ -114,10 +115,11 @@ fn bracket(window: &Window, v: &[f64]) -> Option<(f64, f64)> {
 
 /// `E = s² + s(ω0/Q + (1/R1 + 1/R2)/C1) + ω0²`, the network with the loop open; with
 /// the design equations the extra term is `ω0 Q (1 + C2/C1)`.
-fn opened(section: &Section, _gain: f64, c: &[f64]) -> Opened {
-    let w0 = TAU * section.f0.0;
-    let extra = w0 * section.q * (1.0 + c[C2] / c[C1]);
-    [w0 * w0, w0 / section.q + extra, 1.0, 0.0]
+fn opened(v: &[f64]) -> Opened {
+    let legs = 1.0 / v[R1] + 1.0 / v[R2];
+    let bandwidth = (1.0 / v[C1] + 1.0 / v[C2]) / v[R3];
+    let w0_squared = legs / (v[R3] * v[C1] * v[C2]);
+    [w0_squared, bandwidth + legs / v[C1], 1.0, 0.0]
 }
 
 /// Closed form; CHECK §16 for f0 and Q.

@@ -13,6 +13,8 @@ pub(crate) type Bracket = fn(&Window, &[f64]) -> Option<(f64, f64)>;
 
 /// What a topology cannot do.
 pub(crate) struct Limits {
+    /// Least quality factor it can make.
+    pub(crate) least_q: f64,
     /// Greatest quality factor it is fit for.
     pub(crate) most_q: f64,
     /// Why, in words.
@@ -54,8 +56,8 @@ pub(crate) struct Recipe {
     /// Range that the next place must lie in for the stage to stay inside the window; a
     /// necessary condition, so that nothing outside it needs to be looked at.
     pub(crate) bracket: Bracket,
-    /// The opened-loop polynomial for [`super::drift::drift`], from section, gain, capacitors.
-    pub(crate) opened: fn(&Section, f64, &[f64]) -> Opened,
+    /// The opened-loop polynomial of the values, for [`super::drift::drift`].
+    pub(crate) opened: fn(&[f64]) -> Opened,
     /// Relative sensitivities, one a place.
     pub(crate) sensitivities: fn(&[f64]) -> Vec<Sensitivity>,
     /// Puts the parts on the board.

@@ -128,7 +128,10 @@ impl Pass<'_> {
             aim
         };
         match place.rule {
-            Rule::Same(earlier) => self.place(chosen[earlier], 0.0, chosen, awkward, aim),
+            Rule::Same(earlier) => {
+                let value = chosen[earlier] - self.series_at(earlier);
+                self.place(value, 0.0, chosen, awkward, aim);
+            }
             Rule::Near(wanted) => {
                 if let Some(value) = self.task.shelf.nearest(place.kind, wanted) {
                     self.place(value, 0.0, chosen, awkward, aim);
@@ -144,11 +147,19 @@ impl Pass<'_> {
         let Some((low, high)) = task.topology.bracket(&window, chosen) else {
             return;
         };
-        let at_input = task.topology.input_place() == Some(chosen.len());
-        let series = if at_input { task.series } else { 0.0 };
+        let series = self.series_at(chosen.len());
         for &value in task.shelf.between(kind, low - series, high - series) {
             let price = task.taste.of(kind, value);
             self.place(value + series, price, chosen, awkward, aim);
+        }
+    }
+
+    /// What the driving resistance adds to that place.
+    fn series_at(&self, place: usize) -> f64 {
+        if self.task.topology.input_place() == Some(place) {
+            self.task.series
+        } else {
+            0.0
         }
     }
 
