@@ -2,6 +2,7 @@
 
 mod dielectric;
 mod dielectric_facts;
+pub mod marking;
 mod opamp;
 mod opamp_data;
 mod place;
