@@ -31,6 +31,8 @@ pub(crate) fn run(root: &Path, rest: &[String]) -> Result<Tally, Trouble> {
         .current_dir(root)
         .env("NARROWS_TESTIMONY", &testimony)
         .env("PYTHONDONTWRITEBYTECODE", "1")
+        // Small matrices: threads of the linear algebra would only wait for each other.
+        .envs(["OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS"].map(|name| (name, "1")))
         .args(["-m", "pytest", "-p", "no:cacheprovider", "-q"])
         .args(rest);
     if !rest.iter().any(|word| word.starts_with("oracle")) {
