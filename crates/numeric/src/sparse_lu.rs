@@ -69,8 +69,10 @@ pub struct SparseLu {
 }
 
 impl SparseLu {
-    /// Multipliers beyond this mean that the order no longer suits the matrix.
-    pub const GREATEST_MULTIPLIER: f64 = 1e5;
+    /// Multipliers beyond this mean that the order no longer suits the matrix. At 1e5 the
+    /// response at 0.1 Hz of a band-pass stage was off by 6e-9 against exact fractions; at 1e3
+    /// it is within rounding.
+    pub const GREATEST_MULTIPLIER: f64 = 1e3;
 
     /// Chooses the order for the pattern `at` (row, column; no pair twice) on the sample
     /// `values`, and factors that sample.
