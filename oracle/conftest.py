@@ -28,6 +28,7 @@ def pytest_generate_tests(metafunc):
         "band_pass": "band_passes",
         "stage": "stages",
         "network": "circuits",
+        "cascade": "filters",
     }
     for argument, key in lists.items():
         if argument in metafunc.fixturenames:

@@ -13,6 +13,8 @@ pub enum Measure {
     Decibels,
     /// Seconds.
     Seconds,
+    /// The figure itself, which has no unit.
+    Absolute,
 }
 
 impl Measure {
@@ -23,6 +25,7 @@ impl Measure {
             Measure::Relative => "relative",
             Measure::Decibels => "dB",
             Measure::Seconds => "s",
+            Measure::Absolute => "absolute",
         }
     }
 }
@@ -46,7 +49,7 @@ impl Tolerance {
     pub fn allows(&self, found: f64, wanted: f64) -> bool {
         let scale = match self.measure {
             Measure::Relative => wanted.abs(),
-            Measure::Decibels | Measure::Seconds => 1.0,
+            Measure::Decibels | Measure::Seconds | Measure::Absolute => 1.0,
         };
         (found - wanted).abs() <= self.value * scale
     }
@@ -104,10 +107,16 @@ table! {
         "promised: the response with real op-amps against the dense judge";
     POLE = 1e-6 Relative,
         "promised: poles of a circuit; a double pole loses half the digits, real parts at high Q some more";
+    ZERO_FAR = 1e-4 Relative,
+        "zeros over 100 kHz, made by op-amp bandwidth: no figure depends on them, and with several zeros at 0 Hz in the same matrix their condition costs digits";
     TAIL = 1e-3 Relative,
         "promised: the tail against the transient judge, or 10 µs if that is more";
     TAIL_FLOOR = 1e-5 Seconds,
         "promised: the tail against the transient judge where 0.1 % is less than this";
+    TAIL_EXACT = 1e-6 Relative,
+        "the tail from poles and residues against the same with sixty digits: root finding stops well below";
+    GAP = 1e-3 Absolute,
+        "share of a gap that is quiet: our sampling is good to 1e-4, that of the judge as well, and edges are steep";
     ENVELOPE = 1e-6 Relative,
         "envelope against simulation on a grid, relative to the settled level; exact steps, so rounding and conditioning only";
     NOISE_DENSITY = 1e-9 Relative,

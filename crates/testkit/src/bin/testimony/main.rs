@@ -43,7 +43,8 @@ fn testimony() -> Value {
         "prototypes": prototypes::all(),
         "band_passes": band_passes::all(),
         "stages": stages::all(),
-        "circuits": circuits::all(),
+        "circuits": circuits::networks(),
+        "filters": circuits::filters(),
     })
 }
 
