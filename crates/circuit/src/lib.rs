@@ -12,6 +12,7 @@ mod read;
 pub mod state_space;
 pub mod system;
 pub mod transient;
+pub mod validate;
 mod write;
 
 pub use netlist::{

@@ -1,8 +1,10 @@
 //! Circuit files: what is read, what is refused and in which words, what is written.
 
+mod fuzz;
 mod invented;
 mod read;
 mod round_trip;
+mod validate;
 
 /// The hand-written circuits, by file name.
 pub(crate) const CIRCUITS: [(&str, &str); 8] = [
