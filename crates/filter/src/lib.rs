@@ -3,6 +3,7 @@
 pub mod approximation;
 pub mod assembly;
 pub mod bandpass;
+pub mod calm;
 
 pub mod need;
 mod section;

@@ -61,6 +61,14 @@ impl Chain {
         self.output(&apply(&self.exponential(t), &self.state))
     }
 
+    /// The same chain with the clock started at `t`.
+    pub(crate) fn later(&self, t: f64) -> Self {
+        Self {
+            state: apply(&self.exponential(t), &self.state),
+            ..self.clone()
+        }
+    }
+
     /// Envelope phasors at `0, h, 2h, …`, `count` of them.
     pub(crate) fn grid(&self, h: f64, count: usize) -> Vec<Complex64> {
         let step = self.exponential(h);

@@ -75,6 +75,18 @@ impl KeyedTone {
         }
     }
 
+    /// The same envelope with the clock started at `t`.
+    #[must_use]
+    pub fn later(&self, t: f64) -> Self {
+        let form = match &self.form {
+            Form::Sum(terms) => {
+                Form::Sum(terms.iter().map(|(c, l)| (c * (l * t).exp(), *l)).collect())
+            }
+            Form::Chain(chain) => Form::Chain(chain.later(t)),
+        };
+        Self { form, ..*self }
+    }
+
     /// A sampling interval fine enough to see every lobe of the envelope.
     #[must_use]
     pub fn interval(&self) -> f64 {
@@ -148,6 +160,15 @@ impl KeyedTone {
     /// The time of the greatest envelope inside a bracket around one lobe.
     #[must_use]
     pub fn lobe_peak(&self, from: f64, to: f64) -> f64 {
+        match &self.form {
+            Form::Sum(terms) => {
+                newton_peak(terms, from, to).unwrap_or_else(|| self.golden_peak(from, to))
+            }
+            Form::Chain(_) => self.golden_peak(from, to),
+        }
+    }
+
+    fn golden_peak(&self, from: f64, to: f64) -> f64 {
         let golden = 0.618_033_988_749_894_9;
         let (mut a, mut b) = (from, to);
         let mut c = b - golden * (b - a);
@@ -197,6 +218,35 @@ impl KeyedTone {
             .fold(1.0, f64::max);
         20.0 * best.log10()
     }
+}
+
+/// The zero of `d|y|²/dt` by Newton's method from the middle; `None` when it leaves the
+/// bracket or has not settled.
+fn newton_peak(terms: &[(Complex64, Complex64)], from: f64, to: f64) -> Option<f64> {
+    let mut t = 0.5 * (from + to);
+    for _ in 0..8 {
+        let mut y = [Complex64::ZERO; 3];
+        for (c, l) in terms {
+            let e = c * (l * t).exp();
+            y[0] += e;
+            y[1] += e * l;
+            y[2] += e * l * l;
+        }
+        let slope = (y[0].conj() * y[1]).re;
+        let bend = y[1].norm_sqr() + (y[0].conj() * y[2]).re;
+        if bend >= 0.0 {
+            return None;
+        }
+        let step = -slope / bend;
+        t += step;
+        if !(from..=to).contains(&t) {
+            return None;
+        }
+        if step.abs() < 1e-6 * (to - from) {
+            return Some(t);
+        }
+    }
+    None
 }
 
 fn parabola_top(a: f64, b: f64, c: f64) -> f64 {
