@@ -18,6 +18,7 @@
 mod bessel;
 mod butterworth;
 mod chebyshev;
+mod equiripple_phase;
 mod gaussian;
 mod prototype;
 mod refused;
@@ -27,6 +28,7 @@ mod synchronous;
 pub use bessel::bessel;
 pub use butterworth::butterworth;
 pub use chebyshev::{ChebyshevEdge, chebyshev};
+pub use equiripple_phase::equiripple_phase;
 pub use gaussian::gaussian;
 pub use prototype::{Factor, Prototype};
 pub use refused::ApproximationRefused;

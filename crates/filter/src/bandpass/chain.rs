@@ -69,6 +69,14 @@ impl Chain {
         }
     }
 
+    /// The same chain multiplied by `e^{rate·t}`.
+    pub(crate) fn tilted(&self, rate: f64) -> Self {
+        Self {
+            links: self.links.iter().map(|p| p + rate).collect(),
+            ..self.clone()
+        }
+    }
+
     /// Envelope phasors at `0, h, 2h, …`, `count` of them.
     pub(crate) fn grid(&self, h: f64, count: usize) -> Vec<Complex64> {
         let step = self.exponential(h);

@@ -17,7 +17,7 @@ use super::chain::Chain;
 const DEEPEST_CANCELLATION: f64 = 1e5;
 
 /// Samples a radian of the fastest beat.
-const SAMPLES_PER_RADIAN: f64 = 3.3;
+const SAMPLES_PER_RADIAN: f64 = 1.8;
 
 /// Most samples in a scan; only absurdly sharp filters come near it.
 const MOST_SAMPLES: f64 = 200_000.0;
@@ -87,6 +87,20 @@ impl KeyedTone {
         Self { form, ..*self }
     }
 
+    /// The same envelope multiplied by `e^{rate·t}`, to hold it against a falling level.
+    #[must_use]
+    pub fn tilted(&self, rate: f64) -> Self {
+        let form = match &self.form {
+            Form::Sum(terms) => Form::Sum(terms.iter().map(|(c, l)| (*c, l + rate)).collect()),
+            Form::Chain(chain) => Form::Chain(chain.tilted(rate)),
+        };
+        Self {
+            form,
+            slowest: self.slowest - rate,
+            ..*self
+        }
+    }
+
     /// A sampling interval fine enough to see every lobe of the envelope.
     #[must_use]
     pub fn interval(&self) -> f64 {
@@ -142,6 +156,40 @@ impl KeyedTone {
             }
         }
         0.0
+    }
+
+    /// The least `T` such that the envelope is under `level` at `T` and from then on goes
+    /// on falling by `fall` nepers per `T`: under `level · e^{−fall(t/T − 1)}`.
+    ///
+    /// Never less than [`tail`](Self::tail). Looked at until three tails after key-up.
+    #[must_use]
+    pub fn falling_tail(&self, level: f64, fall: f64) -> f64 {
+        let first = self.tail(level);
+        // A point at t, x nepers under the level, wants T ≥ t / (1 + x/fall).
+        let wanted = |t: f64| {
+            let under = level.ln() - 0.5 * self.at(t).norm_sqr().max(1e-300).ln();
+            t / (1.0 + under / fall)
+        };
+        let count = (2.0 * first / self.interval())
+            .ceil()
+            .clamp(32.0, MOST_SAMPLES);
+        let h = 2.0 * first / count;
+        let at = |i: usize| first + i as f64 * h;
+        let best = (1..=count as usize)
+            .max_by(|&a, &b| wanted(at(a)).total_cmp(&wanted(at(b))))
+            .unwrap_or(1);
+        let golden = 0.618_033_988_749_894_9;
+        let (mut a, mut b) = (at(best - 1), at(best + 1));
+        for _ in 0..40 {
+            let c = b - golden * (b - a);
+            let d = a + golden * (b - a);
+            if wanted(c) > wanted(d) {
+                b = d;
+            } else {
+                a = c;
+            }
+        }
+        first.max(wanted(0.5 * (a + b)))
     }
 
     /// A lobe that pokes over the threshold between the samples around `i`.

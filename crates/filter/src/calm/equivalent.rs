@@ -25,6 +25,9 @@ pub struct EquivalentAim {
     pub rejection_db: f64,
     /// Level that ends the tail, dB below settled.
     pub tail_db: f64,
+    /// Whether the envelope must then go on falling 20 dB per tail (until three tails
+    /// after key-up) instead of only staying under the level.
+    pub falling: bool,
 }
 
 /// A calm low-pass equivalent, scaled to `D` = 1 Hz.
@@ -50,10 +53,17 @@ const POLISH: usize = 1500;
 const HAIR: f64 = 1e-5;
 
 /// The offset of rejection `rejection_db` times the tail to `tail_db`, for a filter
-/// heard at zero frequency.
+/// heard at zero frequency; the tail is the last crossing, or with `falling` the least
+/// time after which the envelope also goes on falling 20 dB per tail.
 #[must_use]
-pub fn product(filter: &Rational, rejection_db: f64, tail_db: f64) -> f64 {
-    let tail = filter.keyed().tail(10.0_f64.powf(-tail_db / 20.0));
+pub fn product(filter: &Rational, rejection_db: f64, tail_db: f64, falling: bool) -> f64 {
+    let level = 10.0_f64.powf(-tail_db / 20.0);
+    let keyed = filter.keyed();
+    let tail = if falling {
+        keyed.falling_tail(level, std::f64::consts::LN_10)
+    } else {
+        keyed.tail(level)
+    };
     stop_from(filter, rejection_db) * tail / std::f64::consts::TAU
 }
 
@@ -117,7 +127,7 @@ pub fn least_product(aim: EquivalentAim, random_starts: usize, kin: &[Equivalent
     let best = polished
         .iter()
         .filter_map(|l| problem.plant.build(&l.x[1..]))
-        .map(|r| (product(&r, aim.rejection_db, aim.tail_db), r))
+        .map(|r| (product(&r, aim.rejection_db, aim.tail_db, aim.falling), r))
         .min_by(|a, b| a.0.total_cmp(&b.0));
     let (reached, filter) = best.expect("the known starts have surveys");
     finish(aim, &filter, reached, surveys)
@@ -151,7 +161,11 @@ fn problem_of(aim: EquivalentAim) -> CalmProblem {
             upward: true,
         }],
         level: 10.0_f64.powf(-aim.tail_db / 20.0) * (1.0 - HAIR),
-        guard: 0.0,
+        fall: if aim.falling {
+            std::f64::consts::LN_10
+        } else {
+            0.0
+        },
         tail: 1.0,
         width: None,
         peak: None,
@@ -186,7 +200,7 @@ fn starts(aim: EquivalentAim, random: usize) -> Vec<Vec<f64>> {
         let low = 0.25 + 0.75 * dice.roll();
         let pairs = (0..n / 2)
             .map(|k| {
-                let slot = 2.0 * k as f64 + if n % 2 == 0 { 0.6 } else { 1.4 };
+                let slot = 2.0 * k as f64 + if n.is_multiple_of(2) { 0.6 } else { 1.4 };
                 Complex64::new(
                     -low * (0.6 + 0.8 * dice.roll()),
                     slot * (0.2 + 0.6 * dice.roll()),

@@ -319,8 +319,9 @@ fn equal_slopes(gram: &[Vec<f64>], levels: &[f64], active: &[usize]) -> Option<V
         for r in 0..=k {
             if r != c {
                 let factor = rows[r][c] / rows[c][c];
-                for j in c..=k + 1 {
-                    rows[r][j] -= factor * rows[c][j];
+                let source = rows[c].clone();
+                for (value, from) in rows[r].iter_mut().zip(&source).skip(c) {
+                    *value -= factor * from;
                 }
             }
         }

@@ -41,8 +41,8 @@ pub(crate) struct CalmProblem {
     pub(crate) stops: Vec<StopEdge>,
     /// Envelope level that ends the tail, a ratio.
     pub(crate) level: f64,
-    /// How far later lobes must stay under that level, nepers.
-    pub(crate) guard: f64,
+    /// How fast the level goes on falling after that, nepers per tail; zero for level.
+    pub(crate) fall: f64,
     /// Tail wished, in the plant's unit of time.
     pub(crate) tail: f64,
     /// Full width wished and how far below the peak (nepers), if any.
@@ -69,7 +69,14 @@ pub(crate) enum Place {
 }
 
 /// Pieces further than this below the greatest broken wish are left out, nepers.
-const NEARBY: f64 = 1.2;
+const NEARBY: f64 = 0.9;
+
+/// More pieces than this, the greatest first, are not told apart: there are never more
+/// active ones than free numbers, and the ripple at twice the pitch makes many.
+const MOST_PIECES: usize = 14;
+
+/// A falling level is held to until this many tails after key-up.
+const FALL_HELD_FOR: f64 = 3.0;
 
 impl CalmProblem {
     /// The end of the tail for a given `x_0`.
@@ -85,25 +92,42 @@ impl CalmProblem {
         0.5 * keyed.at(t).norm_sqr().max(1e-300).ln() - self.level.ln()
     }
 
-    fn lobes(&self, keyed: &KeyedTone, from: f64, found: &mut Vec<(Place, f64)>) {
-        let end = keyed.quiet_after(0.4 * self.level * (-self.guard).exp());
-        if end <= from {
+    /// How far the envelope at `t` stands over what is allowed there, nepers.
+    fn lobe_over(&self, keyed: &KeyedTone, t: f64, tail: f64) -> f64 {
+        self.envelope_over(keyed, t) + self.fall * (t / tail - 1.0)
+    }
+
+    /// Lobes after the tail, seen through the falling level.
+    fn lobes(&self, keyed: &KeyedTone, tail: f64, found: &mut Vec<(Place, f64)>) {
+        let end = if self.fall > 0.0 {
+            FALL_HELD_FOR * tail
+        } else {
+            keyed.quiet_after(0.4 * self.level)
+        };
+        if end <= tail {
             return;
         }
-        let count = ((end - from) / keyed.interval())
+        let count = ((end - tail) / keyed.interval())
             .ceil()
             .clamp(8.0, 20_000.0) as usize;
-        let h = (end - from) / count as f64;
-        let late = keyed.later(from).grid(h, count + 2);
-        let power: Vec<f64> = late.iter().map(num_complex::Complex64::norm_sqr).collect();
-        let floor = (0.3 * self.level * (-self.guard).exp()).powi(2);
+        let h = (end - tail) / count as f64;
+        let late = keyed.later(tail).tilted(self.fall / tail);
+        let power: Vec<f64> = late
+            .grid(h, count + 2)
+            .iter()
+            .map(num_complex::Complex64::norm_sqr)
+            .collect();
+        let floor = (0.3 * self.level).powi(2);
         for i in 1..=count {
             if power[i] < floor || power[i] < power[i - 1] || power[i] <= power[i + 1] {
                 continue;
             }
-            let before = from + (i - 1) as f64 * h;
-            let t = keyed.lobe_peak(before, before + 2.0 * h);
-            found.push((Place::Lobe(t), self.envelope_over(keyed, t) + self.guard));
+            let before = (i - 1) as f64 * h;
+            let t = tail + late.lobe_peak(before, before + 2.0 * h);
+            found.push((Place::Lobe(t), self.lobe_over(keyed, t, tail)));
+        }
+        if self.fall > 0.0 {
+            found.push((Place::Lobe(end), self.lobe_over(keyed, end, tail)));
         }
     }
 
@@ -145,7 +169,7 @@ impl CalmProblem {
             return f64::NEG_INFINITY;
         };
         let wished = width * (-self.slopes.width * x0).exp();
-        let top = summit(rational, wished);
+        let top = summit(rational);
         let floor = rational.level(top) - below;
         let span = [-1.0, 1.0].map(|side| edge(rational, top, side * wished, floor));
         wished.ln() - (span[1] - span[0]).max(1e-12).ln()
@@ -175,10 +199,10 @@ impl Pieces for CalmProblem {
         for (_, broken) in &mut found[before..] {
             *broken -= give;
         }
-        if let Some((width, _)) = self.width {
+        if self.width.is_some() {
             found.push((Place::Width, self.width_short(&rational, x0)));
             if self.peak.is_some() {
-                let top = summit(&rational, width);
+                let top = summit(&rational);
                 found.push((Place::Peak(top), self.peak_over(&rational, top)));
             }
         }
@@ -190,11 +214,13 @@ impl Pieces for CalmProblem {
         if !worst.is_finite() {
             return None;
         }
+        found.sort_by(|a, b| b.1.total_cmp(&a.1));
         let mut pieces = vec![(Place::Trade, x0)];
         pieces.extend(
             found
                 .into_iter()
                 .filter(|(_, c)| *c > worst - NEARBY)
+                .take(MOST_PIECES)
                 .map(|(p, c)| (p, self.penalised(x0, c))),
         );
         Some(pieces)
@@ -214,7 +240,8 @@ impl Pieces for CalmProblem {
                         self.penalised(x0, self.envelope_over(&keyed, self.tail_end(x0)))
                     }
                     Place::Lobe(t) => {
-                        self.penalised(x0, self.envelope_over(&keyed, t) + self.guard)
+                        let tail = self.tail_end(x0);
+                        self.penalised(x0, self.lobe_over(&keyed, t, tail))
                     }
                     Place::Stop(omega, under) => {
                         self.penalised(x0, rational.level(omega) - under - give)
@@ -256,19 +283,30 @@ fn crest(rational: &Rational, a: f64, b: f64) -> f64 {
     0.5 * (a + b)
 }
 
-/// The highest point within a width of the tone.
-fn summit(rational: &Rational, width: f64) -> f64 {
-    let tone = rational.tone();
-    let step = 0.1 * width;
-    let place = |k: i32| (tone + f64::from(k) * step).max(0.05 * tone);
-    let best = (-10..=10)
+/// The highest point: a look at the tone, at every pole and half-way between, then
+/// golden section.
+fn summit(rational: &Rational) -> f64 {
+    let mut place: Vec<f64> = rational
+        .poles()
+        .iter()
+        .filter(|p| p.im > 0.0)
+        .map(|p| p.im)
+        .collect();
+    place.push(rational.tone());
+    place.sort_by(f64::total_cmp);
+    let between: Vec<f64> = place.windows(2).map(|w| 0.5 * (w[0] + w[1])).collect();
+    place.extend(between);
+    place.push(0.7 * place[0]);
+    place.push(1.4 * place.iter().fold(0.0_f64, |m, w| m.max(*w)));
+    place.sort_by(f64::total_cmp);
+    let best = (1..place.len() - 1)
         .max_by(|&a, &b| {
             rational
-                .level(place(a))
-                .total_cmp(&rational.level(place(b)))
+                .level(place[a])
+                .total_cmp(&rational.level(place[b]))
         })
-        .unwrap_or(0);
-    crest(rational, place(best - 1), place(best + 1))
+        .unwrap_or(1);
+    crest(rational, place[best - 1], place[best + 1])
 }
 
 /// Where the response falls through `floor`, from `top` by steps towards `reach`.
