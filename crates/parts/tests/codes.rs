@@ -130,7 +130,18 @@ fn figures_on_resistors() {
             Some(code)
         );
     }
-    for rubbish in ["", "47", "47000", "4K7", "4R7R", "R", "-47", "４７２"] {
+    for rubbish in [
+        "",
+        "47",
+        "47000",
+        "4K7",
+        "4R7R",
+        "R",
+        "-47",
+        "４７２",
+        "004",
+        "0472",
+    ] {
         assert!(read_resistor_code(rubbish).is_err(), "{rubbish}");
     }
     assert_eq!(resistor_code(Ohms(4750.0), 2), None);
@@ -166,6 +177,7 @@ fn figures_on_capacitors() {
     assert_eq!(values("220"), [22e-12, 220e-12]);
     assert_eq!(values("47"), [47e-12]);
     assert_eq!(values("4700"), [4.7e-9]);
+    assert_eq!(values("047"), [47e-12]);
     assert_eq!(values("0.01"), [10e-9]);
     assert_eq!(values(".1"), [100e-9]);
     assert_eq!(values("4.7"), [4.7e-12, 4.7e-6]);

@@ -38,6 +38,7 @@ pub fn read_resistor_code(text: &str) -> Result<Ohms, Objection> {
     }
     let number = figures(text)
         .filter(|_| (3..=4).contains(&text.len()))
+        .filter(|number| *number == 0 || !text.starts_with('0'))
         .ok_or_else(wrong)?;
     let zeros = i32::try_from(number % 10).map_err(|_| wrong())?;
     Ok(Ohms(scaled(number / 10, zeros)))
@@ -112,7 +113,7 @@ fn capacitor_values(body: &str) -> Option<Vec<Farads>> {
     }
     let number = figures(body).filter(|n| *n > 0)?;
     let plain = Farads(scaled(number, -12));
-    if body.len() != 3 {
+    if body.len() != 3 || number < 100 {
         return (body.len() <= 4).then(|| vec![plain]);
     }
     let power = match number % 10 {
