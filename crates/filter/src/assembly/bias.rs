@@ -3,9 +3,10 @@
 //!
 //! Signal in the ground legs flows into this node; what its impedance lets stand there
 //! couples the stages and moves their centres. Rule: at the pitch it is at most 1 % of the
-//! smallest leg (common practice). The reservoir gives `1/(ωC)`, so
+//! smallest leg (common practice), and of a leg that moves Q n times as much at 1/n of that. The reservoir gives `1/(ωC)`, so
 //! `C ≥ 100/(ω·leg)`, with a margin for an electrolytic 20 % low. More than 100 µF would
-//! make switch-on a matter of seconds: then a follower drives the node.
+//! make switch-on a matter of seconds: then a follower drives the node. It does so as well
+//! where a package has an amplifier to spare, which costs nothing.
 
 use super::standard::{ceramic, electrolytic};
 use crate::topology::{Board, Odd};
@@ -33,17 +34,18 @@ pub struct Bias {
 }
 
 impl Bias {
-    /// The mid-supply network for a smallest leg (ohm) at a pitch (Hz).
+    /// The mid-supply network for a smallest leg (ohm) at a pitch (Hz); `spare` says that an
+    /// amplifier has nothing else to do.
     #[must_use]
-    pub fn for_leg(leg: f64, pitch: f64) -> Self {
+    pub fn for_leg(leg: f64, pitch: f64, spare: bool) -> Self {
         let wanted = 1.0 / (TAU * pitch * SHARE * leg * MARGIN);
         match RESERVOIRS.into_iter().find(|&c| c >= wanted) {
-            Some(farads) => Bias {
+            Some(farads) if !spare => Bias {
                 resistor: 22e3,
                 reservoir: electrolytic(farads),
                 buffered: false,
             },
-            None => Bias {
+            _ => Bias {
                 resistor: 100e3,
                 reservoir: electrolytic(10e-6),
                 buffered: true,

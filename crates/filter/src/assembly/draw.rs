@@ -48,10 +48,9 @@ pub fn assemble(need: &Need, chain: &Chain) -> Assembled {
         from = draw_stage(&mut board, stage, number, from, mid);
     }
     chain.exit.draw(&mut board, from, output, mid);
-    let bias = Bias::for_leg(
-        smallest_leg(&board, mid, need.listening.pitch.0),
-        need.listening.pitch.0,
-    );
+    let pitch = need.listening.pitch.0;
+    let leg = smallest_leg(&board, mid, pitch) / touchiness(chain);
+    let bias = Bias::for_leg(leg, pitch, board.idle() > 0);
     bias.draw(&mut board, vcc, mid);
     board.park(mid);
     draw_supply(&mut board, vcc);
@@ -68,6 +67,16 @@ pub fn assemble(need: &Need, chain: &Chain) -> Assembled {
         notes,
         circuit: board.circuit,
     }
+}
+
+/// How much more than in proportion Q moves with a resistor, at worst: by so much must the
+/// mid-supply node be stiffer.
+fn touchiness(chain: &Chain) -> f64 {
+    let slopes = chain.stages.iter().flat_map(|stage| {
+        let slopes = stage.topology.sensitivities(&stage.found.values);
+        slopes.into_iter().skip(stage.topology.capacitors())
+    });
+    slopes.map(|slope| slope.q.abs()).fold(1.0, f64::max)
 }
 
 fn draw_stage(

@@ -8,7 +8,6 @@
 //! sound (rails over series resistor and phones) and keeps the amplifier from oscillating
 //! on the cable. Both limits are common practice.
 
-use super::entrance::CORNER;
 use super::headroom;
 use super::standard::coupling;
 use crate::Need;
@@ -16,6 +15,9 @@ use crate::topology::{Board, Odd};
 use circuit::NodeId;
 use parts::OpampModel;
 use std::f64::consts::{SQRT_2, TAU};
+
+/// Corner of the coupling capacitor, as a part of the pitch: 0.01 dB.
+const CORNER: f64 = 1.0 / 20.0;
 
 /// Load where no phones are named, ohm.
 const LINE_LOAD: f64 = 10e3;

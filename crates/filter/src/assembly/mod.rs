@@ -27,6 +27,6 @@ pub use chain::{Chain, RealisedStage};
 pub use draw::assemble;
 pub use entrance::Entrance;
 pub use exit::Exit;
-pub use order::{Line, Split, order};
+pub use order::{Line, Split, Ties, order};
 pub use realise::realise;
 pub use summary::{ChosenPart, StageErrors, StageSummary};

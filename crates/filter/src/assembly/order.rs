@@ -12,7 +12,8 @@
 //! 0.5 dB of it are told apart by an estimate of their hiss: each stage makes
 //! `1 + (2Q²)²|Hk|²/Gk²` (op-amp noise times the noise gain of a resonator, common
 //! practice) which the stages behind it filter. The estimate only ranks; the hiss itself is
-//! computed on the circuit.
+//! computed on the circuit. A stage that wants a stiff driver costs a buffer when it comes
+//! first: it does so only where that gains more than 6 dB of headroom.
 
 use crate::topology::unit_transfer;
 use crate::{Need, Section};
@@ -24,6 +25,9 @@ const MOST_STAGES: usize = 6;
 
 /// Lines with headroom within this ratio (0.5 dB) of the best are told apart by hiss.
 const NEAR: f64 = 1.06;
+
+/// Headroom ratio (6 dB) worth a buffer.
+const BUFFER: f64 = 2.0;
 
 /// Points over the passband.
 const PASSBAND_POINTS: usize = 17;
@@ -57,11 +61,19 @@ pub struct Line {
     pub hiss: f64,
 }
 
-/// The best order and gains for these sections. `forced` holds the gain of a section that
-/// has no choice. The gains give `total` at the pitch where any is free.
+/// What binds the stage of a section.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ties {
+    /// The gain it is bound to, if it has no choice.
+    pub gain: Option<f64>,
+    /// Whether it needs a buffer when it stands first.
+    pub wants_driver: bool,
+}
+
+/// The best order and gains for these sections, each with its ties. The gains give `total` at the pitch where any is free.
 #[must_use]
-pub fn order(need: &Need, sections: &[Section], forced: &[Option<f64>], total: f64) -> Line {
-    let ground = Ground::new(need, sections, forced, total);
+pub fn order(need: &Need, sections: &[Section], ties: &[Ties], total: f64) -> Line {
+    let ground = Ground::new(need, sections, ties, total);
     let lines: Vec<Line> = permutations(sections.len())
         .into_iter()
         .flat_map(|order| {
@@ -69,12 +81,23 @@ pub fn order(need: &Need, sections: &[Section], forced: &[Option<f64>], total: f
                 .map(|split| ground.line(&order, split))
         })
         .collect();
-    let least = lines
+    let bare = |line: &Line| line.sections.first().is_some_and(|&k| ties[k].wants_driver);
+    let least_of = |keep: &dyn Fn(&Line) -> bool| {
+        let kept = lines.iter().filter(|line| keep(line));
+        kept.map(|line| line.greatest).fold(f64::INFINITY, f64::min)
+    };
+    let all = least_of(&|_| true);
+    let plain = least_of(&|line| !bare(line));
+    let (least, spare_buffer) = if plain <= all * BUFFER {
+        (plain, true)
+    } else {
+        (all, false)
+    };
+    let near = lines
         .iter()
-        .map(|l| l.greatest)
-        .fold(f64::INFINITY, f64::min);
-    let near = lines.into_iter().filter(|l| l.greatest <= least * NEAR);
+        .filter(|line| line.greatest <= least * NEAR && !(spare_buffer && bare(line)));
     near.min_by(|a, b| a.hiss.total_cmp(&b.hiss))
+        .cloned()
         .unwrap_or_else(|| ground.line(&[], Split::Pitch))
 }
 
@@ -101,7 +124,7 @@ fn permutations(n: usize) -> Vec<Vec<usize>> {
 /// What all lines share: the magnitudes of the sections where it matters.
 struct Ground<'a> {
     sections: &'a [Section],
-    forced: &'a [Option<f64>],
+    ties: &'a [Ties],
     total: f64,
     /// `|H|` of each section, at unit gain: pitch, passband, neighbours.
     pitch: Vec<f64>,
@@ -110,7 +133,7 @@ struct Ground<'a> {
 }
 
 impl<'a> Ground<'a> {
-    fn new(need: &Need, sections: &'a [Section], forced: &'a [Option<f64>], total: f64) -> Self {
+    fn new(need: &Need, sections: &'a [Section], ties: &'a [Ties], total: f64) -> Self {
         let pitch = need.listening.pitch.0;
         let half = need.listening.width.0 / 2.0;
         #[expect(clippy::cast_precision_loss, reason = "a small count")]
@@ -128,7 +151,7 @@ impl<'a> Ground<'a> {
         };
         Ground {
             sections,
-            forced,
+            ties,
             total,
             pitch: sections.iter().map(|s| magnitude(s, pitch)).collect(),
             passband: magnitudes(&passband),
@@ -163,7 +186,7 @@ impl<'a> Ground<'a> {
         for (place, &k) in order.iter().enumerate() {
             let part = &order[..=place];
             gains.push(1.0);
-            gains[place] = self.forced[k].unwrap_or_else(|| {
+            gains[place] = self.ties[k].gain.unwrap_or_else(|| {
                 let now = match split {
                     Split::Pitch => partial(part, &gains, |k| self.pitch[k]),
                     Split::Passband => peak(part, &gains, &self.passband),
@@ -174,7 +197,7 @@ impl<'a> Ground<'a> {
                 self.total / now
             });
         }
-        if let Some(last) = order.iter().rposition(|&k| self.forced[k].is_none()) {
+        if let Some(last) = order.iter().rposition(|&k| self.ties[k].gain.is_none()) {
             gains[last] *= self.total / partial(order, &gains, |k| self.pitch[k]);
         }
         gains

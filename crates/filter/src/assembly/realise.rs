@@ -7,7 +7,7 @@ use super::draw::assemble;
 use super::entrance::Entrance;
 use super::exit::{Driver, Exit};
 use super::headroom;
-use super::order::{Line, order};
+use super::order::{Line, Ties, order};
 use crate::topology::{PlaceKind, Refusal, Topology};
 use crate::values::{Aim, Task, Taste, search};
 use crate::{Need, Section};
@@ -24,6 +24,9 @@ const MOST_ERROR: f64 = 0.12;
 
 /// Total gain that the stages miss by less (0.4 dB) asks for no gain stage.
 const NO_GAIN_STAGE: f64 = 1.05;
+
+/// Times the attenuator is chosen again.
+const ROUNDS: u32 = 3;
 
 /// Ground leg of a gain stage, ohm, about.
 const GAIN_LEG: f64 = 10e3;
@@ -96,22 +99,22 @@ impl<'a> Plan<'a> {
         let gain = 10f64.powf(need.levels.gain.0 / 20.0);
         let exit = Exit::new(need, gain, &bench.amplifier);
         let total = gain / exit.ratio();
-        let forced: Vec<Option<f64>> = topologies
-            .iter()
-            .zip(sections)
-            .map(|(t, s)| t.forced_gain(s))
-            .collect();
+        let tie = |(t, s): (&Topology, &Section)| Ties {
+            gain: t.forced_gain(s),
+            wants_driver: t.input_place().is_none(),
+        };
+        let ties: Vec<Ties> = topologies.iter().zip(sections).map(tie).collect();
         let inner = if exit.driver.is_some() {
             total.min(1.0)
         } else {
             total
         };
-        let mut line = order(need, sections, &forced, inner);
+        let mut line = order(need, sections, &ties, inner);
         let room = headroom::peak(&bench.amplifier, need.supply.lowest);
         let loudest = SQRT_2 * need.levels.strongest.0 * line.greatest_neighbour * inner;
         if exit.driver.is_some() && loudest > room && room > 0.0 {
             // neighbours would clip a stage: run the stages lower, the driver makes up for it
-            line = order(need, sections, &forced, inner * (room / loudest).max(0.25));
+            line = order(need, sections, &ties, inner * (room / loudest).max(0.25));
         }
         let mut plan = Plan {
             need,
@@ -163,36 +166,47 @@ impl<'a> Plan<'a> {
         }
     }
 
+    /// Values for the whole path. Where only the attenuator can put the total right, it is
+    /// chosen again once the stages' gains are known.
     fn chain(mut self, bench: &Bench) -> Result<Chain, Refusal> {
         let source = self.need.levels.source.0;
-        let pick = |wanted: f64| {
-            bench
-                .shelf
-                .nearest(PlaceKind::Resistor, wanted)
-                .unwrap_or(wanted)
-        };
-        let buffered = self.first().input_place().is_none();
-        let entrance = Entrance::new(source, self.pad, self.first().wants_bias(), buffered, pick);
-        let (ratio, series) = entrance.thevenin(source);
-        self.add_gain_stage(ratio, bench);
-        let stages = self.stages(ratio, if buffered { 0.0 } else { series }, bench)?;
         let pitch = self.need.listening.pitch.0;
-        let reached: f64 = ratio * stages.iter().map(|s| s.magnitude(pitch)).product::<f64>();
+        let buffered = self.first().input_place().is_none();
+        let resistors = bench.shelf.all(PlaceKind::Resistor);
+        let mut rounds = 0..ROUNDS;
+        let (entrance, stages, owed) = loop {
+            let biased = self.first().wants_bias();
+            let entrance = Entrance::new(source, self.pad, biased, buffered, resistors);
+            let (ratio, series) = entrance.thevenin(source);
+            self.add_gain_stage(ratio, bench);
+            let stages = self.stages(ratio, if buffered { 0.0 } else { series }, bench)?;
+            let product: f64 = stages.iter().map(|s| s.magnitude(pitch)).product();
+            let owed = self.total / (ratio * product);
+            if self.settled(owed) || rounds.next().is_none() {
+                break (entrance, stages, owed);
+            }
+            self.pad = (self.pad * owed).min(1.0);
+        };
         if let Some(driver) = &mut self.exit.driver {
-            driver.gain = gain_resistors(self.total / reached, bench);
+            driver.gain = gain_resistors(owed, bench);
         }
-        let input = self
-            .first()
-            .input_place()
-            .map_or(f64::INFINITY, |k| stages[0].found.values[k]);
+        let (input, touchy) = input_resistor(&stages[0]);
         Ok(Chain {
-            entrance: entrance.coupled(if buffered { f64::MAX } else { input }, pitch),
+            entrance: entrance.coupled(source, input, touchy, pitch),
             stages,
             exit: self.exit,
             amplifier: bench.amplifier.clone(),
             line: self.line,
             notes: Vec::new(),
         })
+    }
+
+    /// Whether the gain still owed is none, or is made good elsewhere than in the attenuator.
+    fn settled(&self, owed: f64) -> bool {
+        let driver_mends = self.exit.driver.is_some() && owed >= 1.0;
+        let stage_mends = (0..self.line.sections.len()).any(|place| self.forced(place).is_none());
+        let attenuator_can = owed < 1.0 || self.pad < 1.0;
+        driver_mends || stage_mends || !attenuator_can || (owed - 1.0).abs() < 0.02
     }
 
     /// Where the stages cannot give the total, an amplifier behind them does.
@@ -293,6 +307,17 @@ impl<'a> Plan<'a> {
             )),
         }
     }
+}
+
+/// The resistor that takes the input signal (ohm; infinite behind a buffer), and how many
+/// times a reactance there counts in Q.
+fn input_resistor(stage: &RealisedStage) -> (f64, f64) {
+    let Some(input) = stage.topology.input_place() else {
+        return (f64::INFINITY, 1.0);
+    };
+    let values = &stage.found.values;
+    let slope = stage.topology.sensitivities(values)[input].f0;
+    (values[input], 2.0 * stage.real.q * slope.abs())
 }
 
 fn no_values(need: &Need, topology: Topology, section: &Section, error: Option<f64>) -> Refusal {

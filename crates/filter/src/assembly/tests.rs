@@ -124,66 +124,113 @@ fn promised_db(need: &Need, built: &Assembled, f: f64) -> f64 {
     20.0 * (entrance * stages * driver * chain.exit.ratio()).log10()
 }
 
-/// The circuits every test below looks at: title, need, sections, topologies.
-fn cases() -> Vec<(&'static str, Need, Vec<Section>, Vec<Topology>)> {
-    let mfb = vec![Topology::MultipleFeedbackBandPass];
-    let staggered = vec![
-        resonator(600.0, 7.0),
-        resonator(650.0, 4.0),
-        resonator(704.0, 7.0),
+fn section(shape: Shape, f0: f64, q: f64) -> Section {
+    Section {
+        shape,
+        f0: Hertz(f0),
+        q,
+    }
+}
+
+/// The filters every test below looks at: title, sections, topologies.
+fn filters() -> Vec<(&'static str, Vec<Section>, Vec<Topology>)> {
+    use Shape::{FirstHighPass, FirstLowPass, HighPass, LowPass, Notch};
+    use Topology as T;
+    let pair = |q: f64| vec![resonator(600.0, q), resonator(704.0, q)];
+    let peaks = |q: f64| vec![section(LowPass, 720.0, q), section(HighPass, 600.0, q)];
+    let notch = |f0: f64, zero: f64| section(Notch { zero: Hertz(zero) }, f0, 4.0);
+    let mfb = vec![T::MultipleFeedbackBandPass];
+    let four = vec![
+        resonator(580.0, 6.0),
+        resonator(630.0, 4.0),
+        resonator(670.0, 4.0),
+        resonator(728.0, 6.0),
+    ];
+    let nulls = vec![
+        resonator(620.0, 5.0),
+        resonator(680.0, 5.0),
+        notch(600.0, 950.0),
+        notch(710.0, 420.0),
+    ];
+    let first = vec![
+        section(FirstLowPass, 900.0, 0.5),
+        section(FirstHighPass, 300.0, 0.5),
+        resonator(650.0, 3.0),
     ];
     vec![
+        ("one resonator", vec![resonator(650.0, 5.0)], mfb.clone()),
+        ("two alike", vec![resonator(650.0, 3.0); 2], mfb.clone()),
+        ("four staggered", four, mfb),
         (
-            "one stage",
-            need(),
-            vec![resonator(650.0, 5.0)],
-            mfb.clone(),
+            "Sallen–Key band-pass",
+            pair(3.0),
+            vec![T::SallenKeyBandPass],
+        ),
+        ("dual amplifier", pair(5.0), vec![T::DualAmplifierBandPass]),
+        ("state variable", pair(5.0), vec![T::StateVariableBandPass]),
+        ("ring", pair(5.0), vec![T::RingBandPass]),
+        (
+            "two nulls",
+            nulls,
+            vec![T::MultipleFeedbackBandPass, T::RingNotch],
         ),
         (
-            "two alike",
-            need(),
-            vec![resonator(650.0, 3.0); 2],
-            mfb.clone(),
-        ),
-        ("three staggered", need(), staggered.clone(), mfb.clone()),
-        (
-            "three staggered, phones",
-            with_phones(need()),
-            staggered,
-            mfb.clone(),
+            "unity Sallen–Key",
+            peaks(3.0),
+            vec![T::SallenKeyLowPass, T::SallenKeyHighPass],
         ),
         (
-            "four, phones",
-            with_phones(need()),
-            vec![resonator(650.0, 2.2); 4],
-            mfb,
+            "equal Sallen–Key",
+            peaks(3.0),
+            vec![T::EqualSallenKeyLowPass, T::EqualSallenKeyHighPass],
+        ),
+        (
+            "multiple feedback",
+            peaks(2.0),
+            vec![T::MultipleFeedbackLowPass, T::MultipleFeedbackHighPass],
+        ),
+        (
+            "state variable, low and high",
+            peaks(2.0),
+            vec![T::StateVariableLowPass, T::StateVariableHighPass],
+        ),
+        (
+            "first order",
+            first,
+            vec![
+                T::FirstLowPass,
+                T::FirstHighPass,
+                T::MultipleFeedbackBandPass,
+            ],
         ),
     ]
 }
 
+/// Every filter, into a line and into phones.
 fn built() -> Vec<(&'static str, Need, Assembled)> {
-    cases()
-        .into_iter()
-        .map(|(title, need, sections, choice)| {
-            let built =
-                realise(&need, &sections, &choice).unwrap_or_else(|why| panic!("{title}: {why}"));
+    let both = |(title, sections, choice): (&'static str, Vec<Section>, Vec<Topology>)| {
+        [need(), with_phones(need())].map(|need| {
+            let built = realise(&need, &sections, &choice);
+            let built = built.unwrap_or_else(|why| panic!("{title}: {why}"));
             (title, need, built)
         })
-        .collect()
+    };
+    filters().into_iter().flat_map(both).collect()
 }
 
 /// Two routes: the solver on the whole netlist, coupling, bias and real op-amps included,
-/// and the product of the stages' closed forms. 0.25 dB: the two coupling capacitors
-/// (0.01 dB each at the pitch), the bias node (1 % of a leg), output resistances.
+/// and the product of the stages' closed forms. 3 % (0.25 dB): coupling capacitors, the
+/// bias node at 1 % of a leg, output resistances; and a floor 66 dB down for what leaks
+/// through the bias node.
 #[test]
 fn the_netlist_does_what_the_stages_promise() {
     for (title, need, built) in built() {
         for f in [400.0, 560.0, 650.0, 740.0, 1000.0] {
+            let linear = |db: f64| 10f64.powf(db / 20.0);
             let (found, promised) = (gain_db(&built, f), promised_db(&need, &built, f));
-            assert!(
-                (found - promised).abs() < 0.25,
-                "{title} at {f} Hz: {found} {promised}"
-            );
+            let off = (linear(found) - linear(promised)).abs();
+            let allowed = 0.03 * linear(promised) + 5e-4;
+            assert!(off < allowed, "{title} at {f} Hz: {found} {promised}");
         }
     }
 }
@@ -203,7 +250,9 @@ fn stages_reach_their_sections() {
     for (title, _, built) in built() {
         for stage in &built.stages {
             assert!(stage.error < 0.05, "{title}: {stage:?}");
-            assert!(stage.errors.f0.abs() < 0.005, "{title}: {stage:?}");
+            // of a first-order stage one resistor and one capacitor: half a step of E24
+            let loose = if stage.wanted.q > 0.5 { 0.005 } else { 0.025 };
+            assert!(stage.errors.f0.abs() < loose, "{title}: {stage:?}");
             assert!(stage.errors.q.abs() < 0.05, "{title}: {stage:?}");
             assert!(
                 stage.parts.iter().all(|p| !p.reference.is_empty()),

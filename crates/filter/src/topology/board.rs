@@ -171,6 +171,16 @@ impl Board {
         }
     }
 
+    /// Amplifiers of the last package that have no work yet.
+    #[must_use]
+    pub fn idle(&self) -> usize {
+        if self.package == 0 {
+            0
+        } else {
+            self.per_package().saturating_sub(self.unit)
+        }
+    }
+
     /// Packages begun so far.
     #[must_use]
     pub fn packages(&self) -> usize {

@@ -9,7 +9,8 @@
 //! P. Tow 1968, L. Thomas 1971]: `ω0/Q = 1/(R2C1)`, gain at f0 `R2/R1`. R1 sets the gain,
 //! R2 the width, R4 the centre: three adjustments that do not touch each other.
 //!
-//! Design: C1 = C2 = C, R3 = R4 = `1/(ω0C)`, `R2 = QR`, `R1 = R2/G`, R5 = R6 = 10 kΩ.
+//! Design: C1 = C2 = C, R3 = R4 = `1/(ω0C)`, `R2 = QR`, `R1 = R2/G`, R5 = R6 = 10 kΩ (the search lets
+//! R6 and R4 differ from R5 and R3 by up to 1.5 times).
 //!
 //! Limits: three amplifiers. Their lag raises Q, `ΔQ/Q ≈ +4Qf0/ft`, `Δf0/f0 ≈ −f0/ft`
 //! [FRANCO 6, examples 6.9, 6.10]: Q to 50 where ft allows.
@@ -34,7 +35,7 @@ pub(super) const RECIPE: Recipe = Recipe {
         Place::resistor("width"),
         Place::resistor("input"),
         Place::resistor("inverter, input").near(10e3),
-        Place::resistor("inverter, feedback").same_as(R5),
+        Place::resistor("inverter, feedback"),
         Place::resistor("loop"),
         Place::resistor("second integrator, input"),
     ],
@@ -91,6 +92,7 @@ fn bracket(window: &Window, v: &[f64]) -> Option<(f64, f64)> {
             Some((1.0 / (high * v[C1]), 1.0 / (low * v[C1])))
         }
         R1 => Some((v[R2] / window.gain.1, v[R2] / window.gain.0)),
+        R6 => Some((v[R5] / ALIKE, v[R5] * ALIKE)),
         R3 => Some(alike(1.0 / v[C1], window.w0.0, window.w0.1)),
         _ => {
             let (low, high) = window.w0_given_bandwidth(1.0 / (v[R2] * v[C1]));

@@ -10,7 +10,8 @@
 //! f0 `Ca/C1`, at DC that times `ωz²/ω0²`. No summing amplifier is needed and the depth
 //! of the null does not depend on matched parts, only on the amplifiers.
 //!
-//! Design: C1 = C2 = C, Ca = GC or near, R3 = R4 = `1/(ω0C)`, `R2 = QR`, R5 = R6 = 10 kΩ,
+//! Design: C1 = C2 = C, Ca = GC or near, R3 = R4 = `1/(ω0C)`, `R2 = QR`, R5 = R6 = 10 kΩ (the search lets
+//! R6 and R4 differ from R5 and R3 by up to 1.5 times),
 //! `Rz = 1/(ωz²R3CaC2)`.
 //!
 //! Limits: as the band-pass ring; the gain is what capacitor values give; Ca wants a
@@ -36,7 +37,7 @@ pub(super) const RECIPE: Recipe = Recipe {
         Place::capacitor("feed-forward capacitor"),
         Place::resistor("width"),
         Place::resistor("inverter, input").near(10e3),
-        Place::resistor("inverter, feedback").same_as(R5),
+        Place::resistor("inverter, feedback"),
         Place::resistor("loop"),
         Place::resistor("second integrator, input"),
         Place::resistor("feed-forward"),
@@ -110,6 +111,7 @@ fn bracket(window: &Window, v: &[f64]) -> Option<(f64, f64)> {
             let (low, high) = window.bandwidth();
             Some((1.0 / (high * v[C1]), 1.0 / (low * v[C1])))
         }
+        R6 => Some((v[R5] / ALIKE, v[R5] * ALIKE)),
         R3 => Some(alike(1.0 / v[C1], window.w0.0, window.w0.1)),
         R4 => {
             let (low, high) = window.w0_given_bandwidth(1.0 / (v[R2] * v[C1]));

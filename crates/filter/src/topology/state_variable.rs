@@ -37,7 +37,7 @@ const PLACES: &[Place] = &[
     Place::capacitor("first integrator"),
     Place::capacitor("second integrator").same_as(C1),
     Place::resistor("summer, from low-pass").near(SUMMER),
-    Place::resistor("summer, feedback").same_as(R4),
+    Place::resistor("summer, feedback"),
     Place::resistor("first integrator, input"),
     Place::resistor("second integrator, input"),
     Place::resistor("input"),
@@ -144,6 +144,7 @@ fn reached(tap: Tap, v: &[f64]) -> Reached {
 fn bracket(tap: Tap, window: &Window, v: &[f64]) -> Option<(f64, f64)> {
     match v.len() {
         C1 => Some((0.0, f64::INFINITY)),
+        R5 => Some((v[R4] / ALIKE, v[R4] * ALIKE)),
         R6 => Some(alike(1.0 / v[C1], window.w0.0, window.w0.1)),
         R7 => {
             let scale = v[R5] / (v[R4] * v[R6] * v[C1] * v[C2]);

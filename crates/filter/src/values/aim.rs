@@ -33,15 +33,26 @@ impl Weights {
         zero: 1.0,
     };
 
-    /// Errors as they move the response near f0: f0 and null by 2Q, Q and gain by 1.
+    /// Errors as they move the response near f0: f0 by 2Q, Q and gain by 1, a null by
+    /// `2fz²/|fz² − f0²|` (from the numerator `fz² − f²`), at most by 2Q.
     #[must_use]
-    pub fn response(q: f64) -> Weights {
-        let f0 = (2.0 * q).max(1.0);
+    pub fn response(section: &Section) -> Weights {
+        let f0 = match section.shape {
+            Shape::FirstLowPass | Shape::FirstHighPass => 1.0,
+            _ => (2.0 * section.q).max(1.0),
+        };
+        let zero = match section.shape {
+            Shape::Notch { zero } => {
+                let (pole, null) = (section.f0.0.powi(2), zero.0.powi(2));
+                (2.0 * null / (null - pole).abs()).min(f0)
+            }
+            _ => f0,
+        };
         Weights {
             f0,
             q: 1.0,
             gain: 1.0,
-            zero: f0,
+            zero,
         }
     }
 }
@@ -79,7 +90,7 @@ impl Aim {
             section,
             gain,
             slack,
-            weights: Weights::response(section.q),
+            weights: Weights::response(&section),
             measure: Measure::Greatest,
         }
     }
