@@ -10,6 +10,8 @@ from fractions import Fraction
 
 import numpy
 
+BOLTZMANN = 1.380649e-23  # J/K, exact [SI2019]
+
 
 class Equations:
     """Rows of {column: [constant, coefficient of s]} and what drives each row."""
@@ -98,10 +100,12 @@ class Equations:
             through = self.conductance(self.circuit["source_ohm"])
             self.admittance(entry, None, through)
             self.drive[entry] = through
-        if self.circuit["load_ohm"] is not None:
-            self.admittance(
-                self.node(self.circuit["output"]), None, self.conductance(self.circuit["load_ohm"])
-            )
+            self.noise.append(("source", "thermal", entry, None, self.circuit["source_ohm"]))
+        load = self.circuit["load_ohm"]
+        if load is not None:
+            output = self.node(self.circuit["output"])
+            self.admittance(output, None, self.conductance(load))
+            self.noise.append(("load", "thermal", output, None, load))
 
     def matrices(self):
         """The constant matrix and the one that goes with s, as floats."""
@@ -130,6 +134,35 @@ def response(circuit, nodes, frequencies):
         scale = numpy.abs(matrix).max(axis=1)
         found.append(numpy.linalg.solve(matrix / scale[:, None], drive / scale)[columns])
     return numpy.array(found).T
+
+
+def noise(circuit, frequencies, temperature_k):
+    """Density at the output in V²/Hz, a row for each source and its owner's name beside it.
+
+    Every source drives the circuit alone, one after the other: no transposed equations. A
+    resistor makes 4kT/R in A²/Hz [JOHNSON]; an op-amp its voltage noise in series with the inputs
+    and its current noise at each, white² (1 + corner/f) each.
+    """
+    equations = Equations(circuit)
+    constant, with_s = equations.matrices()
+    output = equations.node(circuit["output"])
+    drives = numpy.zeros((len(constant), len(equations.noise)))
+    white, corner = numpy.zeros((2, len(equations.noise)))
+    for index, (_, kind, a, b, numbers) in enumerate(equations.noise):
+        for row, sign in [(a, 1), (b, -1)]:
+            if row is not None:
+                drives[row, index] += sign
+        if kind == "thermal":
+            white[index] = 4 * BOLTZMANN * temperature_k / numbers
+        else:
+            white[index], corner[index] = numbers[0] ** 2, numbers[1]
+    densities = []
+    for f in frequencies:
+        matrix = constant + 2j * numpy.pi * f * with_s
+        scale = numpy.abs(matrix).max(axis=1)[:, None]
+        gains = numpy.linalg.solve(matrix / scale, drives / scale)[output]
+        densities.append(numpy.abs(gains) ** 2 * white * (1 + corner / f))
+    return [entry[0] for entry in equations.noise], numpy.array(densities).T
 
 
 def exactly(value):

@@ -5,8 +5,10 @@ source of gain A, and the limit for endless A is taken at the end by comparing t
 of A above and below. Nothing is rounded until the fractions are evaluated with fifty digits.
 """
 
+import json
 import warnings
 from fractions import Fraction
+from functools import cache
 
 import mpmath
 import sympy
@@ -46,8 +48,15 @@ def netlist(circuit):
 
 def transfer(circuit):
     """Numerator and denominator of output over input as polynomials in s, with exact fractions."""
+    return transfer_of(json.dumps(circuit))
+
+
+@cache
+def transfer_of(text):
+    """The same for a netlist as text, worked out once."""
     from lcapy import Circuit
 
+    circuit = json.loads(text)
     lines, names = netlist(circuit)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")

@@ -4,6 +4,7 @@
 use crate::complexes;
 use crate::netlist::netlist;
 use circuit::figures::Study;
+use circuit::noise::{Band, Owner, ROOM_K};
 use circuit::poles::Root;
 use circuit::system::System;
 use circuit::{Circuit, Element, NodeId, Part};
@@ -100,7 +101,19 @@ fn figures(circuit: &Circuit, pitch: f64) -> Value {
         .iter()
         .map(|p| json!([p.f_hz, p.gain_db, p.phase_deg, p.delay_s]))
         .collect();
+    let noise = study.noise(pitch, Band::default());
+    let by_part: Vec<Value> = noise
+        .by_part
+        .iter()
+        .map(|part| json!([owner(circuit, part.owner), part.output_v_rms]))
+        .collect();
     json!({
+        "noise": {
+            "temperature_k": ROOM_K,
+            "output_v_rms": noise.output_v_rms,
+            "input_density_v_rthz": noise.input_density_v_rthz,
+            "by_part": by_part,
+        },
         "pitch_hz": pitch,
         "speed_wpm": 20.0,
         "points": points,
@@ -146,15 +159,27 @@ fn said(circuit: &Circuit) -> Value {
     let names: Vec<&str> = nodes.iter().map(|&node| circuit.node_name(node)).collect();
     let rows = (0..nodes.len()).map(|node| complexes(table.of(node)));
     let system = System::build(circuit).expect("invented circuits have equations");
-    let study = Study::new(circuit, &system).expect("invented circuits have poles");
+    let mut study = Study::new(circuit, &system).expect("invented circuits have poles");
+    let densities = FREQUENCIES.map(|f| study.noise_density(f, ROOM_K));
     json!({
         "circuit": netlist(circuit),
+        "noise_density_v2_hz": densities,
+        "temperature_k": ROOM_K,
         "poles": roots(study.poles()),
         "zeros": roots(&study.zeros().expect("invented circuits have zeros")),
         "frequencies_hz": FREQUENCIES,
         "nodes": names,
         "response": rows.collect::<Vec<_>>(),
     })
+}
+
+/// The reference of whoever makes a noise.
+fn owner(circuit: &Circuit, owner: Owner) -> &str {
+    match owner {
+        Owner::Part(index) => &circuit.parts[index].reference,
+        Owner::Source => "source",
+        Owner::Load => "load",
+    }
 }
 
 /// Roots with both halves of every pair.
