@@ -9,6 +9,7 @@ mod network;
 pub mod noise;
 pub mod poles;
 mod read;
+pub mod sensitivity;
 pub mod state_space;
 pub mod system;
 pub mod transient;

@@ -5,7 +5,7 @@ use circuit::ac::sweep;
 use circuit::system::Unsolvable;
 use num_complex::Complex64;
 use parts::{Corner, OpampModel};
-use testkit::{Board, dense_response};
+use testkit::{Board, dense_response, four_stage_box, jfet_opamp};
 use units::{Farads, Hertz, Ohms};
 
 /// A JFET-input amplifier such as many boxes hold; every number set so that nothing is left out.
@@ -75,6 +75,8 @@ fn agrees_with_the_dense_judge() {
     loaded.load = Some(Ohms(600.0));
     check(&loaded);
     check(&four_stages(&OpampModel::ideal()));
+    check(&four_stage_box(&jfet_opamp()));
+    check(&four_stage_box(&OpampModel::ideal()));
     check(
         &Board::new("ladder with a wire link")
             .l("L1", 0.1, 30.0, "in", "a")

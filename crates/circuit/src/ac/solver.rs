@@ -91,6 +91,12 @@ impl<'a> Solver<'a> {
         self.lu.solve(right);
     }
 
+    /// Solution of the transposed equations for any right-hand side, in place, after
+    /// [`Solver::factor`].
+    pub fn solve_transposed(&mut self, right: &mut [Complex64]) {
+        self.lu.solve_transposed(right);
+    }
+
     /// Voltage of `output` for 1 V at the source at the frequency `f_hz`.
     ///
     /// # Errors

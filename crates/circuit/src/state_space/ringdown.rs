@@ -15,7 +15,8 @@
 //! memory). The bound falls with time, so its last crossing is found by halving, and the last
 //! true crossing is looked for backwards from there.
 //!
-//! Accuracy: crossings to under 10 ns where the envelope falls steadily.
+//! Accuracy: crossings to about a nanosecond where the envelope falls steadily; amplifier poles
+//! near 1e10 rad/s leave a jitter of 0.1 ns (ε ‖A‖ t against the fall).
 
 use super::StateSpace;
 use crate::NodeId;
