@@ -2,8 +2,10 @@
 
 #[path = "../tests/boards/mod.rs"]
 mod boards;
+#[path = "../tests/samples/mod.rs"]
+mod samples;
 
-use sheet::{SchematicStyle, Symbols, schematic, svg};
+use sheet::{SchematicStyle, Symbols, schematic, sheet_html, svg};
 
 fn main() -> std::io::Result<()> {
     let dir = std::env::args().nth(1).unwrap_or_else(|| ".".to_owned());
@@ -15,6 +17,8 @@ fn main() -> std::io::Result<()> {
         };
         let picture = schematic(&circuit, &style);
         std::fs::write(format!("{dir}/{name}.svg"), svg(&picture.drawing))?;
+        let html = sheet_html(&samples::sheet(circuit));
+        std::fs::write(format!("{dir}/{name}.html"), html)?;
     }
     Ok(())
 }

@@ -12,11 +12,14 @@ mod page;
 mod schematic;
 mod svg;
 
-pub use chart::{Neighbour, ResponseChart, ResponseCurve, TailChart, TailCurve};
+pub use chart::{
+    Neighbour, ResponseChart, ResponseCurve, TailChart, TailCurve, response_drawing, tail_drawing,
+};
 pub use drawing::{Anchor, Dash, Drawing, Extent, Ink, Layer, Mark, Point, Shape, Stroke, Text};
 pub use page::{
-    BuildSheet, Bypass, ExtraPart, Figure, Notice, PinVoltage, PowerUp, Severity, TestPoint,
-    ToneLevels, ToneTest,
+    AssemblyStep, BuildSheet, Bypass, ExtraPart, Figure, Notice, PartLine, PinVoltage, PowerUp,
+    Severity, StepKind, TestPoint, ToneLevels, ToneTest, assembly_order, bypass_wiring, parts_csv,
+    parts_list, sheet_html,
 };
 pub use schematic::{PlacedLabel, PlacedPin, Schematic, SchematicStyle, Symbols, schematic};
 pub use svg::svg;

@@ -13,7 +13,11 @@ fn each(mut check: impl FnMut(&str, &Circuit, &Schematic)) {
     for (name, circuit) in boards::all() {
         for symbols in [Symbols::Iec60617, Symbols::Ieee315] {
             for width in [90.0, 180.0, 260.0] {
-                let style = SchematicStyle { symbols, width };
+                let style = SchematicStyle {
+                    symbols,
+                    width,
+                    ..SchematicStyle::default()
+                };
                 let name = format!("{name}, {symbols:?}, {width} mm");
                 check(&name, &circuit, &schematic(&circuit, &style));
             }

@@ -1,7 +1,18 @@
-//! Charts of values that are given.
+//! Charts of values that are given: response against frequency, tail against time.
+//!
+//! Curves are told apart by dash pattern, by a label on the curve and by colour, in this
+//! order of trust: a black-and-white print loses nothing.
 
+mod axis;
+mod clip;
+mod frame;
+mod placer;
 mod response;
+mod response_drawing;
 mod tail;
+mod tail_drawing;
 
 pub use response::{Neighbour, ResponseChart, ResponseCurve};
+pub use response_drawing::response_drawing;
 pub use tail::{TailChart, TailCurve};
+pub use tail_drawing::tail_drawing;

@@ -156,7 +156,7 @@ fn spine_station(plan: &mut Plan, station: usize, pen: &mut Pen, before_part: bo
         }
     }
     for hang in plan.stations[station].hangs.clone() {
-        let lead = if matches!(hang, Hang::Name | Hang::Output) {
+        let lead = if matches!(hang, Hang::Name | Hang::Terminal(_)) {
             GRID
         } else {
             0.0

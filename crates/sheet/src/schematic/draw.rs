@@ -1,10 +1,11 @@
 //! From a circuit to its schematic: rows within the width, then the supply group.
 
-use circuit::{Circuit, Element};
+use circuit::{Circuit, Element, NodeId};
 
 use super::attach::{Joints, attach};
 use super::canvas::{Canvas, PlacedLabel, PlacedPin};
 use super::pen::Pen;
+use super::plan::{Hang, Plan};
 use super::reading::Reading;
 use super::spine::{self, Segment};
 use super::{Symbols, captions, loose, row, rows, sides, supply};
@@ -15,6 +16,9 @@ use crate::Drawing;
 pub struct SchematicStyle {
     /// The family of symbols.
     pub symbols: Symbols,
+    /// Places to mark: a node and the name to mark it with. Rails carry their own names
+    /// and are not marked.
+    pub test_points: Vec<(NodeId, String)>,
     /// Width to stay within where the circuit allows it, mm.
     pub width: f64,
 }
@@ -24,6 +28,7 @@ impl Default for SchematicStyle {
     fn default() -> Self {
         SchematicStyle {
             symbols: Symbols::Iec60617,
+            test_points: Vec::new(),
             width: 180.0,
         }
     }
@@ -50,6 +55,7 @@ pub fn schematic(circuit: &Circuit, style: &SchematicStyle) -> Schematic {
     let pen = Pen {
         reading: &reading,
         symbols: style.symbols,
+        test_points: &style.test_points,
     };
     let chain = spine::chain(&reading);
     let drawn = |joints: Joints| {
@@ -137,6 +143,7 @@ fn stacked(
 ) -> (Canvas, Option<usize>) {
     let mut plan = rows::rows(pen.reading, chain, cuts);
     attach(pen.reading, &mut plan, joints);
+    mark(pen, &mut plan);
     sides::choose(&mut plan);
     let mut canvas = Canvas::default();
     let mut y = 0.0;
@@ -158,6 +165,17 @@ fn stacked(
         stack(&mut canvas, group, &mut y);
     }
     (canvas, wide)
+}
+
+/// Hangs the names of the test points.
+fn mark(pen: &Pen<'_>, plan: &mut Plan) {
+    for (node, name) in pen.test_points {
+        if let Some(station) = plan.main(node.0).filter(|_| !pen.reading.is_rail(node.0)) {
+            plan.stations[station]
+                .hangs
+                .push(Hang::Terminal(name.clone()));
+        }
+    }
 }
 
 /// Puts a canvas below what is already there, its left edge at 0.

@@ -24,8 +24,10 @@ mod rows;
 mod sides;
 mod spine;
 mod supply;
+mod supply_kinds;
 mod symbols;
 
 pub use canvas::{PlacedLabel, PlacedPin};
 pub use draw::{Schematic, SchematicStyle, schematic};
+pub(crate) use supply_kinds::supply_kinds;
 pub use symbols::Symbols;

@@ -15,6 +15,8 @@ pub(crate) struct Pen<'a> {
     pub(crate) reading: &'a Reading<'a>,
     /// The family of symbols.
     pub(crate) symbols: Symbols,
+    /// Nodes to mark, with their names.
+    pub(crate) test_points: &'a [(circuit::NodeId, String)],
 }
 
 impl Pen<'_> {
@@ -81,13 +83,15 @@ impl Pen<'_> {
         labels::label(canvas, kind, (net, self.reading.name(net)), at, towards);
     }
 
-    /// Draws the input or output terminal.
-    pub(crate) fn terminal(&self, canvas: &mut Canvas, net: usize, at: Point, towards: Towards) {
-        let words = if towards == Towards::Left {
-            "IN"
-        } else {
-            "OUT"
-        };
+    /// Draws a terminal of a net with words of its own.
+    pub(crate) fn terminal(
+        &self,
+        canvas: &mut Canvas,
+        net: usize,
+        words: &str,
+        at: Point,
+        towards: Towards,
+    ) {
         labels::terminal(canvas, (net, self.reading.name(net)), words, at, towards);
     }
 }

@@ -57,8 +57,9 @@ pub(crate) struct Columns {
 pub(crate) enum Hang {
     /// The name or symbol of the net itself.
     Name,
-    /// The output terminal, where the output is not the end of the chain.
-    Output,
+    /// A terminal with words: the output where it is not the end of the chain, or a
+    /// test point.
+    Terminal(String),
     /// A part, and what its lower end meets.
     Part(TwoEnded, usize, Vec<Hang>),
 }
@@ -67,7 +68,7 @@ impl Hang {
     /// Room from its column to the next, mm.
     pub(crate) fn width(&self) -> f64 {
         match self {
-            Hang::Name | Hang::Output => 7.5,
+            Hang::Name | Hang::Terminal(_) => 7.5,
             Hang::Part(_, _, below) => below.iter().map(Hang::width).sum::<f64>().max(12.5),
         }
     }
@@ -75,7 +76,7 @@ impl Hang {
     /// Depth below its line, mm.
     pub(crate) fn depth(&self) -> f64 {
         match self {
-            Hang::Name | Hang::Output => 3.5 + super::labels::LABEL_HEIGHT,
+            Hang::Name | Hang::Terminal(_) => 3.5 + super::labels::LABEL_HEIGHT,
             Hang::Part(_, _, below) => {
                 12.5 + below
                     .iter()

@@ -170,10 +170,10 @@ fn draw_hang(pen: &Pen<'_>, canvas: &mut Canvas, hang: &Hang, net: usize, top: P
             canvas.wire(net, &[top, end]);
             pen.label(canvas, net, end, Towards::Down);
         }
-        Hang::Output => {
+        Hang::Terminal(words) => {
             let end = top.moved(0.0, GRID);
             canvas.wire(net, &[top, end]);
-            pen.terminal(canvas, net, end, Towards::Down);
+            pen.terminal(canvas, net, words, end, Towards::Down);
         }
         Hang::Part(two, other, below) => {
             let start = top.moved(0.0, GRID);
@@ -294,13 +294,13 @@ fn ends(pen: &Pen<'_>, canvas: &mut Canvas, plan: &Plan, row: usize, right: f64)
     };
     let (last, _) = nets.next_back().unwrap_or((first, start));
     match plan.rows[row].ends[0] {
-        RowEnd::Terminal => pen.terminal(canvas, first, Point::new(0.0, 0.0), Towards::Left),
+        RowEnd::Terminal => pen.terminal(canvas, first, "IN", Point::new(0.0, 0.0), Towards::Left),
         RowEnd::Flag => pen.label(canvas, first, Point::new(0.0, 0.0), Towards::Left),
         RowEnd::Bare => {}
     }
     let end = Point::new(right, 0.0);
     match plan.rows[row].ends[1] {
-        RowEnd::Terminal => pen.terminal(canvas, last, end, Towards::Right),
+        RowEnd::Terminal => pen.terminal(canvas, last, "OUT", end, Towards::Right),
         RowEnd::Flag => pen.label(canvas, last, end, Towards::Right),
         RowEnd::Bare => {}
     }

@@ -12,6 +12,7 @@ pub(crate) fn rows(reading: &Reading<'_>, chain: &[Segment], cuts: &[bool]) -> P
     let mut plan = Plan::default();
     let mut rank = 0.0;
     let mut last: Option<usize> = None;
+    let mut tapped_out = false;
     for (number, segment) in chain.iter().enumerate() {
         if number == 0 || (cuts[number] && segment.amplifier.is_some()) {
             plan.rows.push(Row {
@@ -21,13 +22,16 @@ pub(crate) fn rows(reading: &Reading<'_>, chain: &[Segment], cuts: &[bool]) -> P
             last = None;
         }
         if let Some(tapped) = tapped_output(&plan, segment, last) {
-            plan.stations[tapped].hangs.push(Hang::Output);
+            plan.stations[tapped]
+                .hangs
+                .push(Hang::Terminal("OUT".to_owned()));
+            tapped_out = true;
             break;
         }
         let at = start(&mut plan, segment, last, &mut rank);
         last = Some(lay(reading, &mut plan, segment, at, &mut rank));
     }
-    finish(reading, &mut plan);
+    finish(reading, &mut plan, tapped_out);
     plan
 }
 
@@ -88,12 +92,8 @@ fn lay(
 }
 
 /// Decides what stands at the ends of the rows.
-fn finish(reading: &Reading<'_>, plan: &mut Plan) {
+fn finish(reading: &Reading<'_>, plan: &mut Plan, tapped: bool) {
     let count = plan.rows.len();
-    let tapped = plan
-        .stations
-        .iter()
-        .any(|s| s.hangs.iter().any(|h| matches!(h, Hang::Output)));
     for row in 0..count {
         let start = if row == 0 && end_net(plan, row, false) == Some(reading.circuit.input.0) {
             RowEnd::Terminal

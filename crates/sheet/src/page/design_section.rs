@@ -1,0 +1,162 @@
+//! What the design is: figures, findings, schematic and charts.
+
+use super::html::Html;
+use super::write::{heading, section};
+use super::{BuildSheet, Severity};
+use crate::{Drawing, SchematicStyle, response_drawing, schematic, tail_drawing};
+
+/// Width of pictures on paper, mm.
+const PAPER: f64 = 180.0;
+/// Width of charts on a phone, mm: 360 px less the margins, at 96 px an inch.
+const PHONE: f64 = 87.0;
+
+/// The table of figures, with findings and assumptions.
+pub(crate) fn figures(h: &mut Html, sheet: &BuildSheet) {
+    section(h, ("figures", ""), "Figures", |h| {
+        notices(h, sheet);
+        if !sheet.figures.is_empty() {
+            figure_table(h, sheet);
+        }
+        if !sheet.assumed.is_empty() {
+            h.words("h3", "", "Assumed, because it was not stated");
+            h.tag("ul", &[], |h| {
+                for words in &sheet.assumed {
+                    h.words("li", "", words);
+                }
+            });
+        }
+    });
+}
+
+fn figure_table(h: &mut Html, sheet: &BuildSheet) {
+    let asked = sheet.figures.iter().any(|f| f.asked.is_some());
+    h.tag("table", &[("class", "stack")], |h| {
+        let mut cells = vec![("", "Figure"), ("n", "This design")];
+        if asked {
+            cells.push(("n", "Asked for"));
+        }
+        cells.push(("", "Definition"));
+        heading(h, &cells);
+        h.tag("tbody", &[], |h| {
+            for figure in &sheet.figures {
+                h.tag("tr", &[], |h| {
+                    h.words("td", "", &figure.name);
+                    h.words("td", "n v", &figure.value);
+                    if asked {
+                        let words = figure.asked.as_deref().unwrap_or("");
+                        h.words("td", "n asked", words);
+                    }
+                    h.words("td", "whole definition", &figure.definition);
+                });
+            }
+        });
+    });
+}
+
+fn notices(h: &mut Html, sheet: &BuildSheet) {
+    for notice in &sheet.notices {
+        let (class, word) = match notice.severity {
+            Severity::Problem => ("notice problem", "Problem"),
+            Severity::Warning => ("notice warning", "Look again"),
+            Severity::Note => ("notice note", "Note"),
+        };
+        h.tag("div", &[("class", class)], |h| {
+            h.tag("p", &[], |h| {
+                h.words("strong", "", &format!("{word}: "));
+                h.text(&notice.text);
+            });
+            for (lead, words) in [("Why: ", &notice.why), ("Do: ", &notice.advice)] {
+                if !words.is_empty() {
+                    h.words("p", "soft", &format!("{lead}{words}"));
+                }
+            }
+        });
+    }
+}
+
+/// The schematic, with what its symbols mean.
+pub(crate) fn schematic_section(h: &mut Html, sheet: &BuildSheet) {
+    let style = SchematicStyle {
+        symbols: sheet.symbols,
+        width: PAPER,
+        test_points: sheet
+            .test_points
+            .iter()
+            .map(|t| (t.node, t.name.clone()))
+            .collect(),
+    };
+    let drawn = schematic(&sheet.circuit, &style);
+    section(h, ("schematic", ""), "Schematic", |h| {
+        h.tag("figure", &[("class", "circuit")], |h| {
+            let reach = [
+                ("class", "scroll"),
+                ("tabindex", "0"),
+                ("role", "region"),
+                (
+                    "aria-label",
+                    "Schematic, scrolls sideways on a narrow screen",
+                ),
+            ];
+            h.tag("div", &reach, |h| h.drawing(&drawn.drawing));
+            h.words("figcaption", "", &legend(sheet));
+        });
+    });
+}
+
+/// What the symbols mean, for those that occur.
+fn legend(sheet: &BuildSheet) -> String {
+    let circuit = &sheet.circuit;
+    let mut words = String::from(
+        "An open triangle is 0 V, not chassis or earth. A bar with a name joins every other \
+         bar of that name; a dot joins wires, a crossing without one does not.",
+    );
+    if let Some(supply) = &circuit.supply {
+        words += &format!(" vcc is the supply, {}.", supply.voltage);
+    }
+    if circuit.source.0 > 0.0 {
+        words += &format!(" The input is driven from {}.", circuit.source);
+    }
+    if let Some(load) = circuit.load {
+        words += &format!(" The output works into {load}.");
+    }
+    let dual = circuit.parts.iter().any(|p| match &p.element {
+        circuit::Element::Opamp(a) => a.model.pinout.amplifiers > 1,
+        _ => false,
+    });
+    if dual {
+        words += " Amplifiers whose references differ in the last letter share a package.";
+    }
+    words
+}
+
+/// The charts, each drawn for paper and again for a narrow screen.
+pub(crate) fn charts(h: &mut Html, sheet: &BuildSheet) {
+    if sheet.response.is_none() && sheet.tail.is_none() {
+        return;
+    }
+    section(h, ("charts", ""), "What to expect from it", |h| {
+        if let Some(chart) = &sheet.response {
+            let words = "Response: gain from the open-circuit source to the output. The shaded \
+                         band is the width 6 dB down; a bar with an arrow is a neighbour that \
+                         the curve must pass underneath.";
+            pair(h, words, |w, t| response_drawing(chart, w, t));
+        }
+        if let Some(chart) = &sheet.tail {
+            let words = "Tail: a tone at the pitch, settled, is cut off at 0 ms. The shaded \
+                         stretch is one dit.";
+            pair(h, words, |w, t| tail_drawing(chart, w, t));
+        }
+    });
+}
+
+fn pair(h: &mut Html, words: &str, draw: impl Fn(f64, f64) -> Drawing) {
+    h.tag("figure", &[], |h| {
+        h.tag("div", &[("class", "wide")], |h| {
+            h.drawing(&draw(PAPER, 74.0))
+        });
+        h.tag("div", &[("class", "narrow")], |h| {
+            h.drawing(&draw(PHONE, 76.0));
+        });
+        h.words("figcaption", "", words);
+    });
+}

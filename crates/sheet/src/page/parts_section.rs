@@ -1,0 +1,124 @@
+//! The parts list with bands and codes.
+
+use parts::marking::Colour;
+
+use super::html::Html;
+use super::write::{heading, section, tick};
+use super::{BuildSheet, PartLine, parts_list};
+
+/// The parts list.
+pub(crate) fn parts(h: &mut Html, sheet: &BuildSheet) {
+    let lines = parts_list(&sheet.circuit);
+    section(h, ("parts", "page"), "Parts", |h| {
+        h.words(
+            "p",
+            "soft",
+            "Bands are named by two letters: BK black, BN brown, RD red, OG orange, YE yellow, \
+             GN green, BU blue, VT violet, GY grey, WH white, GD gold, SR silver. Measure every \
+             resistor before it goes in: the commonest mistake is a band read one decade off.",
+        );
+        h.tag("table", &[("class", "stack")], |h| {
+            heading(
+                h,
+                &[
+                    ("n", "Pieces"),
+                    ("", "Value"),
+                    ("", "Part"),
+                    ("", "Marking"),
+                    ("free", "Goes to"),
+                ],
+            );
+            h.tag("tbody", &[], |h| {
+                for line in &lines {
+                    row(h, sheet, line);
+                }
+            });
+        });
+        extras(h, sheet);
+    });
+}
+
+fn row(h: &mut Html, sheet: &BuildSheet, line: &PartLine) {
+    h.tag("tr", &[], |h| {
+        h.words("td", "n", &format!("{} ×", line.quantity));
+        h.words("td", "v", &line.value);
+        h.tag("td", &[], |h| {
+            h.text(&line.what);
+            if !line.tolerance.is_empty() {
+                h.words("span", "soft", &format!(", {}", line.tolerance));
+            }
+        });
+        h.tag("td", &[], |h| marking(h, line));
+        h.tag("td", &[("class", "whole free")], |h| {
+            for reference in &line.references {
+                h.tag("span", &[("class", "parts-row")], |h| {
+                    tick(h, &format!("{reference} collected"));
+                    h.text(reference);
+                });
+            }
+            let notes = sheet
+                .part_notes
+                .iter()
+                .filter(|(r, _)| line.references.contains(r));
+            for (reference, note) in notes {
+                h.words("div", "definition", &format!("{reference}: {note}"));
+            }
+        });
+    });
+}
+
+fn marking(h: &mut Html, line: &PartLine) {
+    if !line.bands.is_empty() {
+        let names: Vec<&str> = line.bands.iter().map(|b| b.name()).collect();
+        let label = names.join(", ");
+        let outer = [("class", "bands"), ("role", "img"), ("aria-label", &label)];
+        h.tag("span", &outer, |h| {
+            for &band in &line.bands {
+                let (class, letters) = letters(band);
+                h.words("span", class, letters);
+            }
+        });
+    } else if !line.code.is_empty() {
+        h.words("span", "code", &line.code);
+    }
+}
+
+/// Class of a band and its two letters, which are those of IEC 60757 (from memory).
+fn letters(colour: Colour) -> (&'static str, &'static str) {
+    match colour {
+        Colour::Black => ("band bk", "BK"),
+        Colour::Brown => ("band bn", "BN"),
+        Colour::Red => ("band rd", "RD"),
+        Colour::Orange => ("band og", "OG"),
+        Colour::Yellow => ("band ye", "YE"),
+        Colour::Green => ("band gn", "GN"),
+        Colour::Blue => ("band bu", "BU"),
+        Colour::Violet => ("band vt", "VT"),
+        Colour::Grey => ("band gy", "GY"),
+        Colour::White => ("band wh", "WH"),
+        Colour::Gold => ("band gd", "GD"),
+        Colour::Silver => ("band sr", "SR"),
+        Colour::Pink => ("band pk", "PK"),
+    }
+}
+
+fn extras(h: &mut Html, sheet: &BuildSheet) {
+    if sheet.extras.is_empty() {
+        return;
+    }
+    h.words("h3", "", "Off the board");
+    h.tag("table", &[], |h| {
+        h.tag("tbody", &[], |h| {
+            for extra in &sheet.extras {
+                h.tag("tr", &[], |h| {
+                    h.tag("td", &[("class", "n")], |h| {
+                        tick(h, &format!("{} collected", extra.what));
+                        h.text(&format!("{} ×", extra.quantity));
+                    });
+                    h.words("td", "", &extra.what);
+                    h.words("td", "definition", &extra.note);
+                });
+            }
+        });
+    });
+}

@@ -1,0 +1,219 @@
+//! A filled build sheet: invented numbers of the right kind around any circuit.
+
+use circuit::{Circuit, Element};
+use sheet::{
+    BuildSheet, Bypass, ExtraPart, Figure, Neighbour, Notice, PinVoltage, PowerUp, ResponseChart,
+    ResponseCurve, Severity, TailChart, TailCurve, TestPoint, ToneLevels, ToneTest,
+};
+use units::{Amperes, Decibels, Hertz, Ohms, Seconds, Volts};
+
+const PITCH: f64 = 650.0;
+
+/// Gain of three equal resonators of quality 4 at the pitch, dB.
+fn gain(f: f64, q: f64) -> f64 {
+    let x = q * (f / PITCH - PITCH / f);
+    -30.0 * (1.0 + x * x).log10()
+}
+
+fn response_curve(name: &str, q: f64) -> ResponseCurve {
+    let points = (0..=400)
+        .map(|i| 100.0 * 40_f64.powf(f64::from(i) / 400.0))
+        .map(|f| (Hertz(f), Decibels(gain(f, q))))
+        .collect();
+    ResponseCurve {
+        name: name.to_owned(),
+        points,
+    }
+}
+
+/// Envelope of three equal resonators after key-up, dB.
+fn tail_curve(name: &str, q: f64) -> TailCurve {
+    let tau = q / (std::f64::consts::PI * PITCH);
+    let level = |t: f64| {
+        let u = t / tau;
+        20.0 * ((-u).exp() * (1.0 + u + u * u / 2.0)).log10()
+    };
+    let points = (0..=300)
+        .map(|i| f64::from(i) * 1e-4)
+        .map(|t| (Seconds(t), Decibels(level(t))))
+        .collect();
+    let after = |down: f64| {
+        (0..30_000)
+            .map(|i| f64::from(i) * 1e-6)
+            .find(|&t| level(t) < down)
+    };
+    TailCurve {
+        name: name.to_owned(),
+        points,
+        falls: after(-20.0)
+            .zip(after(-40.0))
+            .map(|(a, b)| (Seconds(a), Seconds(b))),
+    }
+}
+
+/// A response chart with the given curves.
+pub(crate) fn response(qualities: &[(&str, f64)]) -> ResponseChart {
+    ResponseChart {
+        curves: qualities
+            .iter()
+            .map(|(n, q)| response_curve(n, *q))
+            .collect(),
+        pitch: Some((Hertz(PITCH), Decibels(0.0))),
+        width_6db: Some((Hertz(587.0), Hertz(720.0))),
+        neighbours: vec![
+            Neighbour {
+                at: Hertz(1000.0),
+                down: Decibels(30.0),
+            },
+            Neighbour {
+                at: Hertz(300.0),
+                down: Decibels(24.0),
+            },
+        ],
+        range: (Hertz(200.0), Hertz(2000.0)),
+        logarithmic: true,
+    }
+}
+
+/// A tail chart with the given curves.
+pub(crate) fn tail(qualities: &[(&str, f64)]) -> TailChart {
+    TailChart {
+        curves: qualities.iter().map(|(n, q)| tail_curve(n, *q)).collect(),
+        dit: Some(Seconds(0.0545)),
+        speed: "22 wpm".to_owned(),
+        until: Seconds(0.030),
+    }
+}
+
+fn figure(name: &str, value: &str, asked: Option<&str>, definition: &str) -> Figure {
+    Figure {
+        name: name.to_owned(),
+        value: value.to_owned(),
+        definition: definition.to_owned(),
+        asked: asked.map(str::to_owned),
+    }
+}
+
+/// A sheet around a circuit.
+pub(crate) fn sheet(circuit: Circuit) -> BuildSheet {
+    let mut sheet = BuildSheet::new(circuit);
+    sheet.subtitle = "Morse filter for 650 Hz at 22 wpm, on a 9 V battery".to_owned();
+    sheet.made_by = "Narrows 0.1.0".to_owned();
+    sheet.figures = vec![
+        figure(
+            "Pitch",
+            "650 Hz",
+            Some("650 Hz"),
+            "What the ear is to hear.",
+        ),
+        figure(
+            "Width, 6 dB down",
+            "133 Hz",
+            Some("180 Hz"),
+            "Full width between the frequencies where the gain is 6 dB below that at the pitch.",
+        ),
+        figure(
+            "Tail, 20 dB down",
+            "10.4 ms, 0.19 dit",
+            Some("12 ms"),
+            "Last time after key-up that the envelope is above −20 dB of the settled tone.",
+        ),
+        figure(
+            "Supply current",
+            "7.2 mA",
+            None,
+            "Without a signal, at 9 V.",
+        ),
+    ];
+    sheet.assumed = vec!["tail 12 ms: a quarter of a dit at 22 wpm".to_owned()];
+    sheet.notices = vec![Notice {
+        severity: Severity::Warning,
+        text: "the strongest signal clips stage 1 at 1.4 V rms".to_owned(),
+        why: "what clips before the filter makes tones that no filter removes".to_owned(),
+        advice: "turn the receiver down, or fit the input attenuator".to_owned(),
+    }];
+    sheet.response = Some(response(&[("three stages", 4.0)]));
+    sheet.tail = Some(tail(&[("three stages", 4.0)]));
+    bench(&mut sheet);
+    sheet.part_notes = vec![("C11".to_owned(), "match to C12 within 2 %".to_owned())];
+    sheet.extras = vec![
+        ExtraPart {
+            quantity: 2,
+            what: "3.5 mm jack, switched".to_owned(),
+            note: "bond the input jack's sleeve to the box".to_owned(),
+        },
+        ExtraPart {
+            quantity: 1,
+            what: "toggle switch, three poles".to_owned(),
+            note: String::new(),
+        },
+    ];
+    sheet.bypass = Some(Bypass {
+        step: Decibels(0.2),
+        switches_supply: true,
+    });
+    sheet.cautions = vec![
+        "The loudest this box can do into your phones is about 104 dB SPL: \
+                           fit the series resistor."
+            .to_owned(),
+    ];
+    sheet
+}
+
+/// Power-up and tone test, with a test point at every amplifier's output.
+fn bench(sheet: &mut BuildSheet) {
+    let mut pins = Vec::new();
+    for part in &sheet.circuit.parts {
+        let Element::Opamp(amp) = &part.element else {
+            continue;
+        };
+        let package = part.reference.trim_end_matches(['A', 'B']).to_owned();
+        let unit = usize::from(part.reference.ends_with('B'));
+        let letter = ['A', 'B'][unit];
+        let (plus, minus, out) = amp.model.pinout.units[unit];
+        for (pin, function) in [
+            (out, format!("output {letter}")),
+            (minus, format!("− input {letter}")),
+            (plus, format!("+ input {letter}")),
+        ] {
+            pins.push(PinVoltage {
+                package: package.clone(),
+                pin,
+                function,
+                expected: Volts(4.5),
+                within: Volts(0.25),
+            });
+        }
+        let number = sheet.test_points.len() + 1;
+        sheet.test_points.push(TestPoint {
+            name: format!("TP{number}"),
+            node: amp.out,
+            place: format!("{package} pin {out}"),
+        });
+    }
+    pins.sort_by(|a, b| (&a.package, a.pin).cmp(&(&b.package, b.pin)));
+    let dry = sheet.circuit.supply.is_none();
+    sheet.power_up = (!dry).then_some(PowerUp {
+        supply: Volts(9.0),
+        current: Amperes(7.2e-3),
+        stop_above: Amperes(14.4e-3),
+        series: Some((Ohms(100.0), Volts(0.72))),
+        mid: Some((Volts(4.5), Volts(0.1))),
+        pins,
+    });
+    let levels = sheet.test_points.iter().map(|t| ToneLevels {
+        point: t.name.clone(),
+        gain: vec![Decibels(-21.3), Decibels(-0.1), Decibels(-17.8)],
+        within: vec![Decibels(1.5), Decibels(0.5), Decibels(1.5)],
+    });
+    sheet.tone_test = Some(ToneTest {
+        drive: Volts(0.1),
+        source: Ohms(100.0),
+        frequencies: vec![
+            (Hertz(450.0), "pitch − 200 Hz".to_owned()),
+            (Hertz(650.0), "pitch".to_owned()),
+            (Hertz(850.0), "pitch + 200 Hz".to_owned()),
+        ],
+        levels: levels.collect(),
+    });
+}
