@@ -86,7 +86,11 @@ fn fuzz_documents() {
 #[test]
 fn deep_nesting_is_refused() {
     let nested = |head: &str, open: &str, tail: &str, close: &str| {
-        format!("{head}{}{tail}{}", open.repeat(50_000), close.repeat(50_000))
+        format!(
+            "{head}{}{tail}{}",
+            open.repeat(50_000),
+            close.repeat(50_000)
+        )
     };
     for text in [
         nested("x = ", "[", "1", "]"),

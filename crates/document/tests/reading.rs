@@ -268,3 +268,13 @@ fn columns_count_characters_not_bytes() {
     .unwrap_err();
     assert_eq!(found.line_column(found.list()[0].span.start), (3, 34));
 }
+
+/// A byte-order mark and Windows line ends shift neither lines nor carets.
+#[test]
+fn byte_order_marks_and_carriage_returns_are_taken() {
+    let text = "\u{feff}format = \"narrows test 1\"\r\nr = \"10m\"\r\n";
+    let found = read(text, |t| t.quantity::<Ohms>("r").required()).expect_err("milliohm");
+    let span = found.list()[0].span.clone();
+    assert_eq!(&text[span.clone()], "m");
+    assert_eq!(found.line_column(span.start), (2, 8));
+}
