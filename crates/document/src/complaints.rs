@@ -10,6 +10,8 @@ use crate::Complaint;
 pub struct Complaints {
     name: String,
     text: String,
+    /// Bytes at which the lines begin.
+    lines: Vec<usize>,
     list: Vec<Complaint>,
 }
 
@@ -20,6 +22,9 @@ impl Complaints {
         Complaints {
             name: name.to_owned(),
             text: text.to_owned(),
+            lines: std::iter::once(0)
+                .chain(text.match_indices('\n').map(|(at, _)| at + 1))
+                .collect(),
             list: Vec::new(),
         }
     }
@@ -62,10 +67,10 @@ impl Complaints {
     /// Line and column of a byte of the text, both from 1; the column counts characters.
     #[must_use]
     pub fn line_column(&self, byte: usize) -> (usize, usize) {
-        let before = &self.text[..boundary(&self.text, byte)];
-        let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-        let line = before.bytes().filter(|b| *b == b'\n').count() + 1;
-        (line, before[line_start..].chars().count() + 1)
+        let byte = boundary(&self.text, byte);
+        let line = self.lines.partition_point(|start| *start <= byte);
+        let line_start = self.lines[line - 1];
+        (line, self.text[line_start..byte].chars().count() + 1)
     }
 
     /// The value when there is no complaint, otherwise the complaints.

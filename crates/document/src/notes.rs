@@ -1,6 +1,7 @@
 //! What a reading has found out so far: complaints, and which keys were asked for.
 
 use std::cell::RefCell;
+use std::collections::HashMap;
 use std::ops::Range;
 
 use crate::complaint::Objection;
@@ -8,8 +9,6 @@ use crate::{Complaint, nearest};
 
 /// One table that was visited.
 struct Visit {
-    /// Where the table lies in memory: tells whether it is visited again.
-    address: usize,
     /// Keys it has, with their bytes.
     keys: Vec<(String, Range<usize>)>,
     /// Keys that were asked for, in order.
@@ -23,6 +22,8 @@ struct Visit {
 pub(crate) struct Notes {
     complaints: RefCell<Vec<Complaint>>,
     visits: RefCell<Vec<Visit>>,
+    /// Number of a visit by where its table lies in memory: one table has one visit.
+    numbers: RefCell<HashMap<usize, usize>>,
 }
 
 impl Notes {
@@ -34,16 +35,16 @@ impl Notes {
     /// The number under which a table's keys are remembered.
     pub(crate) fn visit(&self, address: usize, keys: Vec<(String, Range<usize>)>) -> usize {
         let mut visits = self.visits.borrow_mut();
-        if let Some(index) = visits.iter().position(|v| v.address == address) {
-            return index;
+        let mut numbers = self.numbers.borrow_mut();
+        let number = *numbers.entry(address).or_insert(visits.len());
+        if number == visits.len() {
+            visits.push(Visit {
+                keys,
+                asked: Vec::new(),
+                missing: Vec::new(),
+            });
         }
-        visits.push(Visit {
-            address,
-            keys,
-            asked: Vec::new(),
-            missing: Vec::new(),
-        });
-        visits.len() - 1
+        number
     }
 
     /// Remembers that a key was asked for.

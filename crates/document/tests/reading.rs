@@ -278,3 +278,21 @@ fn byte_order_marks_and_carriage_returns_are_taken() {
     assert_eq!(&text[span.clone()], "m");
     assert_eq!(found.line_column(span.start), (2, 8));
 }
+
+/// Invariant: the time grows with the length of a file, not with the square of it.
+#[test]
+fn long_files_are_read_in_one_walk() {
+    let text = format!("{HEAD}{}", "[[part]]\nvalu = \"4k7\"\n".repeat(20_000));
+    let found = read(&text, |t| {
+        let parts = t.tables("part").required()?;
+        let value = |part: &Table<'_>| part.quantity::<Ohms>("value").required();
+        Some(parts.iter().filter_map(value).count())
+    })
+    .expect_err("20 000 slips of the pen");
+    assert_eq!(found.list().len(), 20_000);
+    assert_eq!(found.to_string().lines().count(), 20_000);
+    assert_eq!(
+        found.line_column(found.list()[19_999].span.start),
+        (40_001, 1)
+    );
+}

@@ -216,3 +216,14 @@ fn all_rows_are_complained_of_at_once() {
         .collect();
     assert_eq!(lines, [2, 4]);
 }
+
+/// Invariant: a row stands where it stands, however long the file (and the time taken to
+/// read it grows with its length, not with the square of it).
+#[test]
+fn long_files_are_read_in_one_walk() {
+    let rows = "resistor,4k7,1 %,,25,,\n# c\n\n".repeat(30_000);
+    let drawer = given(&format!("{HEAD}{rows}"));
+    assert_eq!(drawer.parts.len(), 30_000);
+    let at_its_line = |(index, part): (usize, &parts::DrawerPart)| part.line == 2 + 3 * index;
+    assert!(drawer.parts.iter().enumerate().all(at_its_line));
+}
