@@ -29,6 +29,8 @@ def pytest_generate_tests(metafunc):
         "stage": "stages",
         "network": "circuits",
         "cascade": "filters",
+        "equivalent": "calm_equivalents",
+        "calm_band": "calm_bands",
     }
     for argument, key in lists.items():
         if argument in metafunc.fixturenames:
@@ -43,7 +45,8 @@ def name(entry):
         kind = "as designed" if entry["designed"] else "values off"
         return f"{entry['topology']}, {entry['wanted']['f0_hz']:g} Hz, {kind}"
     words = [entry.get("family", "invented")]
-    for key in ["ripple_db", "order", "centre_hz", "width_hz"]:
+    keys = ["ripple_db", "phase_error_deg", "rejection_db", "order", "notches"]
+    for key in [*keys, "centre_hz", "width_hz", "pitch_hz"]:
         if key in entry:
             words.append(f"{entry[key]:g}")
     return " ".join(words)

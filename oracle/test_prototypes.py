@@ -6,7 +6,7 @@ Trust: reference library [SCIPY]; high precision from the definition [MPMATH].
 import numpy
 import precise
 from numbers_of_testimony import complexes, matched
-from scipy import signal
+from scipy import optimize, signal
 
 
 def scipy_poles(prototype):
@@ -32,8 +32,53 @@ def exact_poles(prototype):
     return own[family](order) if family in own else None
 
 
+def equal_ripple(prototype):
+    """Whether the phase lag ripples about a straight line with n extremes of one height.
+
+    The slope of the line is sought that makes the first two extremes equal; then all must be, in
+    turn above and below, with the stated height. That is the definition of the family.
+    """
+    poles, order = complexes(prototype["poles"]), prototype["order"]
+    omega = numpy.linspace(0, 3 * numpy.abs(poles).max(), 200_001)
+    lag = -sum(numpy.angle((1j * omega - p) / (-p)) for p in poles)
+    # Each factor turns by less than half a turn from its own direction at zero frequency, but
+    # its angle may step where it passes the negative axis.
+    lag = -numpy.unwrap(lag) if lag[1] < 0 else numpy.unwrap(lag)
+
+    def extremes(slope):
+        """Heights of the first extremes of lag less the line, in turn, by parabolas."""
+        rest = lag - slope * omega
+        inner = (rest[1:-1] - rest[:-2]) * (rest[2:] - rest[1:-1]) < 0
+        at = numpy.nonzero(inner)[0] + 1
+        left, middle, right = rest[at - 1], rest[at], rest[at + 1]
+        bend = left - 2 * middle + right
+        return middle - (right - left) ** 2 / (8 * bend)
+
+    def unequal(slope):
+        """How much higher the first extreme is than the second."""
+        heights = extremes(slope)
+        return abs(heights[0]) - abs(heights[1])
+
+    delay = prototype["delay_at_zero_s"]
+    slopes = delay * numpy.linspace(0.93, 1.07, 1401)
+    signs = [unequal(s) if len(extremes(s)) >= 2 else numpy.nan for s in slopes]
+    for low, high, a, b in zip(slopes, slopes[1:], signs, signs[1:]):
+        if a * b < 0:
+            heights = extremes(optimize.brentq(unequal, low, high, xtol=1e-15))[:order]
+            even = numpy.abs(numpy.abs(heights) / numpy.radians(prototype["phase_error_deg"]) - 1)
+            turns = (numpy.sign(heights[1:]) == -numpy.sign(heights[:-1])).all()
+            if len(heights) == order and turns and even.max() < 1e-6:
+                return True
+    return False
+
+
 def test_poles(prototype, tolerance):
     """Every family at every order: the poles, each as near as degree 10 allows."""
+    if prototype["family"] == "equiripple phase":
+        assert equal_ripple(prototype)
+        edge = precise.three_db_edge(complexes(prototype["poles"]))
+        tolerance.near("prototype_pole", float(edge), 1.0, "half-power edge")
+        return
     found = complexes(prototype["poles"])
     judges = [judge(prototype) for judge in (scipy_poles, exact_poles)]
     judges = [numpy.array(poles) for poles in judges if poles is not None]

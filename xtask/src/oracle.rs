@@ -1,7 +1,8 @@
 //! The oracle: reference libraries in Python judge the figures our code computes.
 //!
 //! `testimony`, a program of `testkit`, prints as JSON what our code says; the tests in `oracle/`
-//! compute the same from outside and compare. Neither side reads the other's source.
+//! compute the same from outside and compare. Neither side reads the other's source. It is built
+//! for release: what is judged is what users run.
 
 use crate::process::{ask, cargo, watch};
 use crate::python;
@@ -18,7 +19,14 @@ pub(crate) fn run(root: &Path, rest: &[String]) -> Result<Tally, Trouble> {
     let mut witness = cargo();
     witness
         .current_dir(root)
-        .args(["run", "--quiet", "--locked", "--package", "testkit"])
+        .args([
+            "run",
+            "--release",
+            "--quiet",
+            "--locked",
+            "--package",
+            "testkit",
+        ])
         .args(["--bin", "testimony", "--"])
         .arg(&testimony);
     let heard = ask(&mut witness)?;

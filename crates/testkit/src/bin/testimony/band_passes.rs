@@ -63,7 +63,7 @@ pub(crate) fn section(section: &Section) -> Value {
 }
 
 /// Figures of a cascade heard at a pitch.
-fn response(sections: &[Section], pitch: f64) -> Value {
+pub(crate) fn response(sections: &[Section], pitch: f64) -> Value {
     let heard = BandResponse::new(sections, Hertz(pitch));
     let down = [0.25, 0.7, 0.95, 1.0, 1.04, 1.5, 4.0]
         .map(|ratio| json!([ratio * pitch, heard.down(Hertz(ratio * pitch)).0]));

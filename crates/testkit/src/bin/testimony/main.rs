@@ -5,6 +5,7 @@
 //! given beside each figure and compare. SI units; complex numbers as `[re, im]`.
 
 mod band_passes;
+mod calm;
 mod circuits;
 mod netlist;
 mod prototypes;
@@ -42,6 +43,8 @@ fn testimony() -> Value {
         "tolerances": tolerances::all(),
         "prototypes": prototypes::all(),
         "band_passes": band_passes::all(),
+        "calm_equivalents": calm::equivalents(),
+        "calm_bands": calm::bands(),
         "stages": stages::all(),
         "circuits": circuits::networks(),
         "filters": circuits::filters(),

@@ -2,12 +2,16 @@
 
 use crate::complexes;
 use filter::approximation::{
-    ChebyshevEdge, Prototype, bessel, butterworth, chebyshev, gaussian, synchronous,
+    ChebyshevEdge, Prototype, bessel, butterworth, chebyshev, equiripple_phase, gaussian,
+    synchronous,
 };
 use serde_json::{Value, json};
 
 /// Ripples that are judged, dB.
 const RIPPLES: [f64; 5] = [0.1, 0.5, 1.0, 2.0, 3.0];
+
+/// Phase errors that are judged, degrees.
+const PHASE_ERRORS: [f64; 2] = [0.05, 0.5];
 
 /// Every family at every order it has.
 pub(crate) fn all() -> Value {
@@ -17,6 +21,14 @@ pub(crate) fn all() -> Value {
         add(&mut list, "bessel", order, bessel(order).ok());
         add(&mut list, "gaussian", order, gaussian(order).ok());
         add(&mut list, "synchronous", order, synchronous(order).ok());
+        for error_deg in PHASE_ERRORS {
+            let made = equiripple_phase(order, error_deg).ok();
+            let there = made.is_some();
+            add(&mut list, "equiripple phase", order, made);
+            if let Some(Value::Object(last)) = list.last_mut().filter(|_| there) {
+                last.insert("phase_error_deg".to_owned(), json!(error_deg));
+            }
+        }
         for ripple_db in RIPPLES {
             let edges = [
                 (ChebyshevEdge::Ripple, "chebyshev, ripple edge"),
