@@ -1,4 +1,4 @@
-//! Poles and zeros as a user reads them.
+//! Poles and zeros: what they are, how they are found and in which order they are listed.
 
 use crate::NodeId;
 use crate::state_space::StateSpace;
