@@ -14,6 +14,7 @@ mod loop_of_shorts;
 mod no_dc_path;
 mod no_feedback;
 mod no_supply;
+mod out_of_ordinary;
 mod outputs_tied;
 mod package;
 mod same_reference;
@@ -31,7 +32,7 @@ use wiring::Wiring;
 #[must_use]
 pub fn faults(circuit: &Circuit) -> Vec<Fault> {
     let wiring = Wiring::of(circuit);
-    let searches: [fn(&Wiring<'_>) -> Vec<Fault>; 14] = [
+    let searches: [fn(&Wiring<'_>) -> Vec<Fault>; 15] = [
         same_reference::find,
         bad_value::find,
         shorted_port::find,
@@ -46,6 +47,7 @@ pub fn faults(circuit: &Circuit) -> Vec<Fault> {
         loop_of_shorts::find,
         package::find,
         ground_name::find,
+        out_of_ordinary::find,
     ];
     let mut found: Vec<Fault> = searches.iter().flat_map(|find| find(&wiring)).collect();
     found.sort_by_key(|fault| fault.severity);

@@ -359,3 +359,18 @@ fn problems_come_before_doubts() {
         "{found:#?}"
     );
 }
+
+#[test]
+fn a_thousandfold_slip_is_suspected() {
+    let words = ["C12 with 10 pF", "write 10 nF", "1 nF to 1 µF"];
+    let text = sound()
+        .replacen("\"10n\"", "\"10_n\"", 1)
+        .replacen("\"10n\"", "\"10p\"", 1);
+    check_file(
+        &text.replace("10_n", "10n"),
+        "out-of-ordinary",
+        Doubt,
+        &words,
+        "\"10p\"",
+    );
+}
