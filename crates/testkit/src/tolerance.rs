@@ -119,6 +119,8 @@ table! {
         "share of a gap that is quiet: our sampling is good to 1e-4, that of the judge as well, and edges are steep";
     ENVELOPE = 1e-6 Relative,
         "envelope against simulation on a grid, relative to the settled level; exact steps, so rounding and conditioning only";
+    TRANSIENT_RESPONSE = 5e-5 Relative,
+        "response by the Fourier transform of two transients extrapolated to a step of nothing, against the sweep, relative to the greatest response: third-order residue of the step; half a thousandth of a decibel";
     NOISE_DENSITY = 1e-9 Relative,
         "noise density by one transposed solve against a solve for each source";
     NOISE_TOTAL = 1e-4 Relative,

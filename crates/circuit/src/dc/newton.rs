@@ -8,7 +8,7 @@
 //! that some rows are in amperes and some in volts. Converged when a full correction is
 //! under 1 nV + 1e-9 of the value; it is then applied, which squares the error once more.
 
-use crate::network::{Amplify, Factored, Held, Network, Square};
+use crate::network::{AT_REST, Amplify, Factored, Held, IN_A_STEP, Network, Square};
 
 /// Iterations allowed. Linear circuits take one, a diode about ten.
 const MOST_ITERATIONS: usize = 80;
@@ -111,7 +111,8 @@ impl<'a> Newton<'a> {
         if self.residual.iter().any(|r| !r.is_finite()) {
             return Err(GaveUp::Overflow);
         }
-        Factored::of(&self.jacobian).map_err(|s| GaveUp::Singular(s.unknown))
+        let least_pivot = if flow.is_some() { IN_A_STEP } else { AT_REST };
+        Factored::of(&self.jacobian, least_pivot).map_err(|s| GaveUp::Singular(s.unknown))
     }
 
     fn evaluate(&mut self, z: &[f64], source: f64, flow: Option<Flow<'_>>, slopes: bool) {

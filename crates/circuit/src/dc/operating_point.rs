@@ -2,7 +2,8 @@
 
 use units::{Amperes, Volts};
 
-use crate::NodeId;
+use crate::network::Junction;
+use crate::{Diode, NodeId};
 
 use super::finding::DcFinding;
 
@@ -34,6 +35,9 @@ pub struct AmplifierPoint {
     pub output_current: Amperes,
     /// Current it takes from its positive supply node.
     pub supply_current: Amperes,
+    /// How far its output can move from here before the nearer end of its swing; infinite
+    /// for the textbook amplifier, zero where it is stuck.
+    pub headroom: Volts,
 }
 
 /// One part at rest.
@@ -62,6 +66,13 @@ pub struct OperatingPoint {
 }
 
 impl OperatingPoint {
+    /// Small-signal conductance of a diode of this circuit at rest, S: `(i + I_S)/(n V_T)`.
+    #[must_use]
+    pub fn conductance_s(&self, diode: &Diode) -> f64 {
+        let across = self.volts(diode.anode).0 - self.volts(diode.cathode).0;
+        Junction::new(0, diode).law(across).1
+    }
+
     /// Voltage of a node against 0 V.
     #[must_use]
     pub fn volts(&self, node: NodeId) -> Volts {

@@ -108,6 +108,7 @@ fn amplifier_points(circuit: &Circuit, network: &Network, z: &[f64]) -> Vec<Ampl
                 pins: [opamp.plus, opamp.minus, opamp.out].map(|n| Volts(z[n.0])),
                 output_current: Amperes(current),
                 supply_current: Amperes(limited.map_or(0.0, |a| a.rail_current(z)[0])),
+                headroom: Volts(limited.map_or(f64::INFINITY, |a| a.headroom(z))),
             }
         })
         .collect()

@@ -11,7 +11,7 @@
 
 use nalgebra::DMatrix;
 
-use crate::network::{Amplify, Factored, Network, Square};
+use crate::network::{AT_REST, Amplify, Factored, Network, Square};
 
 /// Growth faster than this counts, 1/s: a capacitor's leakage is slower.
 const LEAST_GROWTH: f64 = 1e-3;
@@ -38,7 +38,7 @@ pub(crate) fn runs_away(network: &Network, z: &[f64]) -> bool {
         &mut residual,
         Some(&mut jacobian),
     );
-    let Ok(factored) = Factored::of(&jacobian) else {
+    let Ok(factored) = Factored::of(&jacobian, AT_REST) else {
         return false;
     };
     could_latch(network, &factored) && grows(network, &factored)

@@ -114,6 +114,13 @@ impl Amplifier {
         ]
     }
 
+    /// Way from where the output stage is to the nearer end of its swing, V; not negative.
+    pub(crate) fn headroom(&self, z: &[f64]) -> f64 {
+        let [low, high] = self.reach(z);
+        let y = z[self.stage] + self.middle(z);
+        (high - y).min(y - low).max(0.0)
+    }
+
     /// Middle of the rails, V.
     pub(crate) fn middle(&self, z: &[f64]) -> f64 {
         0.5 * (z[self.rails[0]] + z[self.rails[1]])

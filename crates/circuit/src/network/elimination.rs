@@ -1,16 +1,21 @@
 //! Gaussian elimination with scaled row pivoting.
 //!
-//! Factors `A` as `P D A = L U`, where `D` divides every row by its greatest entry, so
-//! that rows in amperes and rows in volts compete fairly for the pivot. [Golub & Van Loan,
-//! Matrix Computations, algorithm 3.4.1 and section 3.5.2.] Meant for the few dozen
-//! unknowns of a hand-built circuit: the work is `n³/3` multiply-adds. A pivot less than
-//! [`LEAST_PIVOT`] of its scaled row is taken for zero and its unknown is named.
+//! Factors `A` as `P D A E = L U`, where `D` divides every row by its greatest entry and
+//! then `E` every column, so that amperes and volts, picofarads over microseconds and
+//! megohms compete fairly for the pivot. [Golub & Van Loan, Matrix Computations,
+//! algorithm 3.4.1 and section 3.5.2.] Meant for the few dozen
+//! unknowns of a hand-built circuit: the work is `n³/3` multiply-adds. A pivot under a
+//! bound of the caller's is taken for zero and its unknown is named.
 
 use super::square::Square;
 
-/// Pivot under which an unknown counts as undetermined. An exactly singular matrix leaves
-/// rounding residue of a few 1e-16 after scaling; an amplifier of gain 1e7 leaves 1e-7.
-const LEAST_PIVOT: f64 = 1e-14;
+/// At rest: a pivot under which an unknown counts as undetermined. An exactly singular
+/// matrix leaves rounding residue of a few 1e-16 after scaling; an amplifier of gain 1e7
+/// leaves 1e-7.
+pub(crate) const AT_REST: f64 = 1e-14;
+/// In a time step: resistors beside capacitors over microseconds are small by nature, once
+/// for each stage of textbook amplifiers, so only what is zero counts as zero.
+pub(crate) const IN_A_STEP: f64 = 1e-100;
 
 /// The unknown whose value the equations leave open.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -27,21 +32,17 @@ pub(crate) struct Factored {
     order: Vec<usize>,
     /// What each row of the original matrix was multiplied by.
     scale: Vec<f64>,
+    /// What each column was multiplied by after that.
+    column_scale: Vec<f64>,
 }
 
 impl Factored {
     /// Factors a matrix whose entries are finite.
-    pub(crate) fn of(matrix: &Square) -> Result<Self, Singular> {
+    pub(crate) fn of(matrix: &Square, least_pivot: f64) -> Result<Self, Singular> {
         let n = matrix.size();
         let mut lu = matrix.clone();
-        let mut scale = vec![1.0; n];
-        for (row, factor) in scale.iter_mut().enumerate() {
-            let greatest = lu.row(row).iter().fold(0.0_f64, |m, x| m.max(x.abs()));
-            if greatest > 0.0 && greatest.is_finite() {
-                *factor = 1.0 / greatest;
-                lu.row_mut(row).iter_mut().for_each(|x| *x *= *factor);
-            }
-        }
+        let scale = level_rows(&mut lu);
+        let column_scale = level_columns(&mut lu);
         let mut order: Vec<usize> = (0..n).collect();
         for k in 0..n {
             let best = (k..n)
@@ -49,14 +50,19 @@ impl Factored {
                 .unwrap_or(k);
             let pivot = lu.at(best, k);
             // Written so that a NaN counts as singular too.
-            if !(pivot.abs() > LEAST_PIVOT && pivot.is_finite()) {
+            if !(pivot.abs() > least_pivot && pivot.is_finite()) {
                 return Err(Singular { unknown: k });
             }
             swap_rows(&mut lu, k, best);
             order.swap(k, best);
             eliminate_below(&mut lu, k);
         }
-        Ok(Factored { lu, order, scale })
+        Ok(Factored {
+            lu,
+            order,
+            scale,
+            column_scale,
+        })
     }
 
     /// Solves `A x = right`, into `x`.
@@ -77,6 +83,9 @@ impl Factored {
                 .sum();
             x[k] = (x[k] - done) / row[k];
         }
+        for (x, factor) in x.iter_mut().zip(&self.column_scale) {
+            *x *= factor;
+        }
     }
 
     /// Solves `A x = right`.
@@ -85,6 +94,38 @@ impl Factored {
         self.solve_into(right, &mut x);
         x
     }
+}
+
+/// Divides every row by its greatest entry; gives the factors.
+fn level_rows(lu: &mut Square) -> Vec<f64> {
+    let mut scale = vec![1.0; lu.size()];
+    for (row, factor) in scale.iter_mut().enumerate() {
+        let greatest = lu.row(row).iter().fold(0.0_f64, |m, x| m.max(x.abs()));
+        if greatest > 0.0 && greatest.is_finite() {
+            *factor = 1.0 / greatest;
+            lu.row_mut(row).iter_mut().for_each(|x| *x *= *factor);
+        }
+    }
+    scale
+}
+
+/// The same for columns.
+fn level_columns(lu: &mut Square) -> Vec<f64> {
+    let mut scale = vec![0.0_f64; lu.size()];
+    for row in 0..lu.size() {
+        for (greatest, x) in scale.iter_mut().zip(lu.row(row)) {
+            *greatest = greatest.max(x.abs());
+        }
+    }
+    for factor in &mut scale {
+        *factor = if *factor > 0.0 { 1.0 / *factor } else { 1.0 };
+    }
+    for row in 0..lu.size() {
+        for (x, factor) in lu.row_mut(row).iter_mut().zip(&scale) {
+            *x *= factor;
+        }
+    }
+    scale
 }
 
 fn swap_rows(lu: &mut Square, a: usize, b: usize) {
@@ -130,7 +171,9 @@ mod tests {
     fn solves_a_badly_scaled_system() {
         let m = square(&[&[0.0, 2e-9, 1e-9], &[1.0, 1.0, 0.0], &[3e5, 0.0, 1e5]]);
         // x = (1, 2, 3)
-        let x = Factored::of(&m).expect("regular").solve(&[7e-9, 3.0, 6e5]);
+        let x = Factored::of(&m, AT_REST)
+            .expect("regular")
+            .solve(&[7e-9, 3.0, 6e5]);
         for (found, meant) in x.iter().zip([1.0, 2.0, 3.0]) {
             assert!((found - meant).abs() < 1e-12, "{found} is not {meant}");
         }
@@ -140,7 +183,7 @@ mod tests {
     #[test]
     fn names_the_undetermined_unknown() {
         let m = square(&[&[1.0, 0.0, 0.0], &[0.0, 0.0, 1.0], &[0.0, 0.0, 2.0]]);
-        let refused = Factored::of(&m).expect_err("singular");
+        let refused = Factored::of(&m, AT_REST).expect_err("singular");
         assert_eq!(refused.unknown, 1);
     }
 }

@@ -17,6 +17,7 @@ mod equations;
 mod square;
 
 pub(crate) use amplifier::{Amplifier, CLAMP_WIDTH, Held, OVERLOAD_FROM, SLEW_LINEAR};
-pub(crate) use elimination::Factored;
+pub(crate) use diode::Junction;
+pub(crate) use elimination::{AT_REST, Factored, IN_A_STEP};
 pub(crate) use equations::{Amplify, Network};
 pub(crate) use square::Square;

@@ -14,10 +14,11 @@
 //! (from the local error coefficient `(3γ²−4γ+2)/(12(2−γ)) = 0.040` of [Hosea & Shampine]).
 //!
 //! `F(z_n, t)` is carried as `−C dz/dt`. After a jump of the source the old `F` says
-//! nothing: a backward Euler step of a millionth of h finds the voltages on the far side.
+//! nothing: two backward Euler steps of a millionth of h find voltages and currents on the
+//! far side.
 
 use crate::dc::{Flow, GaveUp, Newton};
-use crate::network::{Amplify, Factored, Held, Network, Square};
+use crate::network::{Amplify, Factored, Held, IN_A_STEP, Network, Square};
 
 /// Relative length of the step across a jump.
 const JUMP_STEP: f64 = 1e-6;
@@ -74,10 +75,14 @@ impl<'a> Stepper<'a> {
     /// Goes to the far side of a jump; `source` is the voltage after it.
     pub(super) fn jump(&mut self, step: f64, source: f64) -> Result<(), GaveUp> {
         let rate = 1.0 / (step * JUMP_STEP);
-        self.work.known.fill(0.0);
-        self.network.store(&self.z, rate, &mut self.work.known);
-        let start = self.z.clone();
-        self.z = self.half(rate, source, start)?;
+        // The first reaches the far side; the second sees no jump any more, so that the
+        // currents through capacitors are those of the far side too.
+        for _ in 0..2 {
+            self.work.known.fill(0.0);
+            self.network.store(&self.z, rate, &mut self.work.known);
+            let start = self.z.clone();
+            self.z = self.half(rate, source, start)?;
+        }
         self.refresh_slope(source);
         self.factored = None;
         Ok(())
@@ -171,7 +176,8 @@ impl<'a> Stepper<'a> {
             Some(&mut jacobian),
         );
         jacobian.add_scaled(&self.network.storage, rate);
-        let factored = Factored::of(&jacobian).map_err(|s| GaveUp::Singular(s.unknown))?;
+        let factored =
+            Factored::of(&jacobian, IN_A_STEP).map_err(|s| GaveUp::Singular(s.unknown))?;
         self.factored = Some((rate, factored));
         Ok(())
     }

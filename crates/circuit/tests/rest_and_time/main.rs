@@ -2,4 +2,5 @@
 
 mod board;
 mod dc;
+mod routes;
 mod transient;
