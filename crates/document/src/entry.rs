@@ -124,7 +124,7 @@ impl<'a, Q: Quantity> Entry<'a, Q> {
             false => Err(Objection::new(
                 value.to_string(),
                 format!("{} above zero", Q::NAME),
-                format!("write {}", Q::SPELLING.examples),
+                format!("write it like {}", Q::SPELLING.example()),
             )),
         })
     }

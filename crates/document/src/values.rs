@@ -159,7 +159,11 @@ impl<'a> Table<'a> {
             Some(Value::Integer(_) | Value::Float(_)) => {
                 (&self.document.text()[span.clone()], Some(span.start))
             }
-            _ => return Err(self.wrong_type(key, item, &Q::SPELLING.allowed())),
+            _ => {
+                let advice = format!("write {key} = \"{}\"", Q::SPELLING.example());
+                let allowed = Q::SPELLING.allowed();
+                return Err(Objection::new(self.describe(item), allowed, advice).at(span));
+            }
         };
         Q::parse(text).map_err(|misread| {
             let at = match offset {

@@ -235,22 +235,77 @@ fn the_format_line_is_held() {
 #[test]
 fn syntax_slips_are_explained() {
     let cases = [
-        ("a = 4k7\n", "1:5: found the value 4k7 without quotes"),
+        (
+            "a = 4k7\n",
+            "1:5",
+            "the value 4k7 without quotes",
+            "write \"4k7\"",
+        ),
         (
             "a = 650 Hz # pitch\n",
-            "1:5: found the value 650 Hz without quotes",
+            "1:5",
+            "the value 650 Hz without",
+            "\"650 Hz\"",
         ),
-        ("a = \"x\nb = 1\n", "1:"),
+        (
+            "x = { v = 4k7, w = 1 }\n",
+            "1:11",
+            "the value 4k7 without",
+            "\"4k7\"",
+        ),
+        ("x = [in, a]\n", "1:6", "the value in without", "\"in\""),
+        (
+            "x = [\n  \"in\",\n  out\n]\n",
+            "3:3",
+            "the value out without",
+            "\"out\"",
+        ),
+        ("a = “4k7”\n", "1:5", "curly quotes", "write \"4k7\""),
+        (
+            "a = \"x\nb = 1\n",
+            "1:7",
+            "quotes do not close",
+            "at its end",
+        ),
+        (
+            "a = \"C:\\data\"\n",
+            "1:",
+            "a \\ before a letter",
+            "write \\\\ for \\",
+        ),
         (
             "a = 1\na = 2\n",
-            "2:1: found a slip in the writing (duplicate key",
+            "2:1",
+            "\"a\" a second time",
+            "take one of the two out",
         ),
-        ("[a\n", "1:"),
-        ("a = [1, 2\n", ""),
+        (
+            "[[p]]\n[p]\n",
+            "2:2",
+            "\"p\" a second time",
+            "double brackets",
+        ),
+        ("[a\nb = 1\n", "1:3", "no ] to close", "put ]"),
+        ("a = [1, 2\n", "1:", "no ] to close", "put ]"),
+        ("a = { b = 1\n", "1:", "no } to close", "put }"),
+        ("a 1\n", "1:3", "a key without a value", "key = \"value\""),
+        (
+            "a = 1 2\n",
+            "1:5",
+            "the value 1 2 without quotes",
+            "\"1 2\"",
+        ),
+        ("= 3\n", "1:1", "a slip in the writing", "mend the line"),
     ];
-    for (text, start) in cases {
-        let all = Document::parse("t.toml", text).unwrap_err().to_string();
-        assert!(all.starts_with(&format!("t.toml:{start}")), "{text}: {all}");
+    for (text, place, found, advice) in cases {
+        let complaints = Document::parse("t.toml", text).expect_err(text);
+        let all = complaints.to_string();
+        assert!(all.starts_with(&format!("t.toml:{place}")), "{text}: {all}");
+        assert!(complaints.list()[0].found.contains(found), "{text}: {all}");
+        assert!(
+            complaints.list()[0].advice.contains(advice),
+            "{text}: {all}"
+        );
     }
 }
 

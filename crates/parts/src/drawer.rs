@@ -253,7 +253,7 @@ fn positive<Q: Quantity>(cell: &Cell, complaints: &mut Complaints) -> Option<Q> 
     let objection = Objection::new(
         value.to_string(),
         format!("{} above zero", Q::NAME),
-        format!("write {}", Q::SPELLING.examples),
+        format!("write it like {}", Q::SPELLING.example()),
     );
     refuse(objection, cell, complaints)
 }

@@ -107,7 +107,7 @@ fn complaints_about_values_point_into_the_cell() {
         "tolerance of 500 %",
         "5 %",
     );
-    check("resistor,0,,,,,\n", "0", "0 Ω", "write 4k7");
+    check("resistor,0,,,,,\n", "0", "0 Ω", "like 4k7");
     check(
         "capacitor,104,,,,,\n",
         "104",
@@ -118,7 +118,7 @@ fn complaints_about_values_point_into_the_cell() {
         "capacitor,\"1\"\"0n\",,,,,\n",
         "\"1\"\"0n\"",
         "after the number",
-        "write 100n",
+        "like 100n",
     );
 }
 

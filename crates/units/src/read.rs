@@ -34,7 +34,7 @@ impl Reader<'_> {
         let end = self.text.trim_end().len();
         let begin = end - self.text[..end].trim_start().len();
         if begin == end {
-            let advice = format!("write {}", self.spelling.examples);
+            let advice = format!("write it like {}", self.spelling.example());
             return Err(self.misread(0..self.text.len(), "nothing", &advice));
         }
         let (negative, number_at) = self.sign(begin..end)?;
@@ -182,7 +182,7 @@ impl Reader<'_> {
                 likely.symbol(),
                 likely.word(),
             ),
-            None => format!("write {}", self.spelling.examples),
+            None => format!("write it like {}", self.spelling.example()),
         };
         Err(self.misread(span, &found, &advice))
     }
@@ -299,7 +299,7 @@ impl Reader<'_> {
                     "\"{}\", which does not begin with a number",
                     self.text.trim()
                 );
-                let advice = format!("write {}", self.spelling.examples);
+                let advice = format!("write it like {}", self.spelling.example());
                 self.misread(span.start..end, &found, &advice)
             }
             Fault::AmbiguousComma(point, thousands) => self.misread(
@@ -342,11 +342,15 @@ impl Reader<'_> {
             ),
             (_, Some(other)) => (
                 format!("{} (\"{suffix}\")", other.name),
-                format!("give {}: {}", self.spelling.name, self.spelling.examples),
+                format!(
+                    "give {}, like {}",
+                    self.spelling.name,
+                    self.spelling.example()
+                ),
             ),
             _ => (
                 format!("\"{suffix}\" after the number"),
-                format!("write {}", self.spelling.examples),
+                format!("write it like {}", self.spelling.example()),
             ),
         };
         self.misread(span, &found, &advice)

@@ -53,6 +53,13 @@ impl Spelling {
         format!("{} such as {}", self.name, self.examples)
     }
 
+    /// The first of the examples.
+    #[must_use]
+    pub fn example(&self) -> &'static str {
+        let end = self.examples.find(", ").or(self.examples.find(" or "));
+        &self.examples[..end.unwrap_or(self.examples.len())]
+    }
+
     /// Power of ten of a unit word, if it is one of this quantity's.
     #[must_use]
     pub fn unit(&self, lower: &str) -> Option<i32> {

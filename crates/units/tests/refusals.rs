@@ -106,7 +106,7 @@ fn decimal_and_thousands_signs() {
 #[test]
 fn other_quantities_are_named() {
     check::<Ohms>("100 nF", "nF", "a capacitance", "give a resistance");
-    check::<Ohms>("100n", "n", "(nano) on a resistance", "4k7");
+    check::<Ohms>("100n", "n", "(nano) on a resistance", "like 4k7");
     check::<Farads>("4.7 kΩ", "kΩ", "a resistance", "give a capacitance");
     check::<Hertz>("12 ms", "ms", "a time", "give a frequency");
     check::<Seconds>("650 Hz", "Hz", "a frequency", "give a time");
@@ -156,15 +156,40 @@ fn signs_ranges_and_rubbish() {
     );
     check::<Wpm>("2200", "2200", "too great", "1000 wpm");
     check::<Ohms>("1e400", "1e400", "too great", "check the prefix");
-    check::<Ohms>("", "", "nothing", "write 4k7");
-    check::<Ohms>("  ", "  ", "nothing", "write 4k7");
-    check::<Ohms>("abc", "abc", "does not begin with a number", "write 4k7");
-    check::<Ohms>(".", ".", "does not begin with a number", "write 4k7");
-    check::<Ohms>("+", "", "does not begin with a number", "write 4k7");
-    check::<Ohms>("nan", "nan", "does not begin with a number", "write 4k7");
-    check::<Ohms>("4x7", "x7", "\"x7\" after the number", "write 4k7");
-    check::<Ohms>("4k7 J", "J", "\"J\" after the number", "write 4k7");
-    check::<Ohms>("4.7k7", "k7", "\"k7\" after the number", "write 4k7");
-    check::<Ohms>("４７", "４７", "does not begin with a number", "write 4k7");
+    check::<Ohms>("", "", "nothing", "write it like 4k7");
+    check::<Ohms>("  ", "  ", "nothing", "write it like 4k7");
+    check::<Ohms>(
+        "abc",
+        "abc",
+        "does not begin with a number",
+        "write it like 4k7",
+    );
+    check::<Ohms>(
+        ".",
+        ".",
+        "does not begin with a number",
+        "write it like 4k7",
+    );
+    check::<Ohms>("+", "", "does not begin with a number", "write it like 4k7");
+    check::<Ohms>(
+        "nan",
+        "nan",
+        "does not begin with a number",
+        "write it like 4k7",
+    );
+    check::<Ohms>("4x7", "x7", "\"x7\" after the number", "write it like 4k7");
+    check::<Ohms>("4k7 J", "J", "\"J\" after the number", "write it like 4k7");
+    check::<Ohms>(
+        "4.7k7",
+        "k7",
+        "\"k7\" after the number",
+        "write it like 4k7",
+    );
+    check::<Ohms>(
+        "４７",
+        "４７",
+        "does not begin with a number",
+        "write it like 4k7",
+    );
     check::<Hertz>("650 Hzz", "Hzz", "\"Hzz\" after the number", "650 Hz");
 }
