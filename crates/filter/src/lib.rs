@@ -4,7 +4,9 @@ pub mod approximation;
 pub mod assembly;
 pub mod bandpass;
 pub mod calm;
+pub mod family;
 
+mod minimax;
 pub mod need;
 mod section;
 pub mod topology;

@@ -1,7 +1,7 @@
 //! Calm filters on the true band-pass response.
 
 use filter::Neighbour;
-use filter::approximation::{bessel, butterworth};
+use filter::approximation::{Prototype, bessel, butterworth};
 use filter::bandpass::{BandResponse, all_band_pass, resonators};
 use filter::calm::{CalmRefused, CalmTrade, CalmWish, calm_band};
 use units::{Decibels, Hertz, Seconds};
@@ -20,6 +20,7 @@ fn wish(pitch: f64, neighbours: Vec<Neighbour>, width: f64, tail: f64) -> CalmWi
         width: Hertz(width),
         tail: Seconds(tail),
         tail_level: Decibels(20.0),
+        falling: Decibels(12.0),
         peak_over_pitch: Decibels(0.5),
     }
 }
@@ -90,39 +91,46 @@ fn held_wishes_hold() {
     }
 }
 
+/// The least tail of a classic family that keeps the neighbours down, whatever its width and
+/// centre.
+fn least_of(classic: &Prototype, wish: &CalmWish) -> f64 {
+    let mut least = f64::INFINITY;
+    for k in 0..120 {
+        let width = 20.0 * 1.02_f64.powi(k);
+        for shift in [0.94, 0.96, 0.98, 1.0, 1.02] {
+            let made = resonators(classic, Hertz(wish.pitch.0 * shift), Hertz(width));
+            let r = BandResponse::new(&all_band_pass(&made), wish.pitch);
+            let down = |n: &Neighbour| r.neighbour_down(n.offset).0 >= n.down.0;
+            if wish.neighbours.iter().all(down) && r.peak_over_pitch().0 <= 0.5 {
+                least = least.min(r.tail(wish.tail_level).0);
+            }
+        }
+    }
+    least
+}
+
 /// Two routes: at the same neighbours a calm filter rings less than Butterworth and Bessel of
-/// as many resonators, whatever width those are given.
+/// as many resonators, whatever width those are given. By −40 dB it takes little more than half
+/// of Butterworth's time and a little less than Bessel's, whose lobe then hides just under the
+/// level; by −20 dB it is Butterworth of three poles that has such a lobe, which a calm filter
+/// must not have.
 #[test]
 fn calmer_than_the_classics() {
-    let wish = wish(
-        650.0,
-        vec![neighbour(160.0, 30.0), neighbour(-160.0, 30.0)],
-        30.0,
-        0.015,
-    );
-    for n in [3, 4] {
-        let calm = calm_band(&wish, n, 0, CalmTrade::LeastTail).unwrap();
-        for classic in [butterworth(n).unwrap(), bessel(n).unwrap()] {
-            let mut least = f64::INFINITY;
-            for k in 0..120 {
-                let width = 20.0 * 1.02_f64.powi(k);
-                for shift in [0.94, 0.96, 0.98, 1.0, 1.02] {
-                    let made = resonators(&classic, Hertz(650.0 * shift), Hertz(width));
-                    let r = BandResponse::new(&all_band_pass(&made), wish.pitch);
-                    let holds = wish
-                        .neighbours
-                        .iter()
-                        .all(|n| r.neighbour_down(n.offset).0 >= 30.0);
-                    if holds && r.peak_over_pitch().0 <= 0.5 {
-                        least = least.min(r.tail(Decibels(20.0)).0);
-                    }
-                }
+    let neighbours = vec![neighbour(160.0, 30.0), neighbour(-160.0, 30.0)];
+    for (level, shares) in [(20.0, [1.0, 0.97]), (40.0, [0.65, 0.97])] {
+        let mut wish = wish(650.0, neighbours.clone(), 30.0, 0.015);
+        wish.tail_level = Decibels(level);
+        for n in [3, 4] {
+            let calm = calm_band(&wish, n, 0, CalmTrade::LeastTail).unwrap();
+            let classics = [butterworth(n).unwrap(), bessel(n).unwrap()];
+            for (classic, share) in classics.iter().zip(shares) {
+                let least = least_of(classic, &wish);
+                assert!(
+                    calm.tail.0 < share * least,
+                    "{n}, {level} dB: calm {:?}, classic {least}",
+                    calm.tail
+                );
             }
-            assert!(
-                calm.tail.0 < 0.97 * least,
-                "{n}: calm {:?}, classic {least}",
-                calm.tail
-            );
         }
     }
 }

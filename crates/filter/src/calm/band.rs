@@ -5,8 +5,8 @@
 //! the upper. So the equivalent only provides starts, and poles and nulls are searched
 //! again on the real filter with neighbours at their signed offsets, the width between
 //! the true edges and the envelope with its ripple at twice the pitch. After the tail the
-//! envelope must go on falling 10 dB per tail until three tails after key-up (−40 dB by then,
-//! for a tail to −20 dB), so that no long ringing hides just under the level.
+//! envelope must go on falling until three tails after key-up, usually 12 dB per tail (−44 dB
+//! by then, for a tail to −20 dB), so that no long ringing hides just under the level.
 
 use units::{Decibels, Hertz, Seconds};
 
@@ -14,11 +14,11 @@ use super::Found;
 use super::bound::{linear_bound, memory_bound};
 use super::equivalent::stop_from;
 use super::found::FOUND;
-use super::minimax::{Lowest, minimax};
 use super::plant::Plant;
 use super::refused::CalmRefused;
 use super::search::{CalmProblem, NEPERS, Slopes, StopEdge};
 use crate::bandpass::{BandResponse, Rational};
+use crate::minimax::{Lowest, minimax};
 use crate::{Neighbour, Section, Shape};
 
 /// What the ear asks of a calm filter.
@@ -34,6 +34,9 @@ pub struct CalmWish {
     pub tail: Seconds,
     /// Level that ends the tail, under the settled one.
     pub tail_level: Decibels,
+    /// How much further the envelope must fall with every tail after the first, until three
+    /// tails after key-up; 12 dB is a clean decay, 0 dB only stays under the level.
+    pub falling: Decibels,
     /// How far the peak may stand above the pitch.
     pub peak_over_pitch: Decibels,
 }
@@ -91,8 +94,8 @@ const POLISH: usize = 160;
 /// is not quite settled then still holds them.
 const HAIR: f64 = 1e-4;
 
-/// How fast the envelope must go on falling after the tail, dB per tail.
-const FALL_DB: f64 = 10.0;
+/// A clean decay: how fast the envelope goes on falling after the tail, dB per tail.
+pub(crate) const CLEAN_FALL_DB: f64 = 12.0;
 
 /// Penalty on a neper of broken wish: more than any wish is worth of another one.
 const PENALTY: f64 = 20.0;
@@ -172,6 +175,7 @@ fn refuse_nonsense(wish: &CalmWish, resonators: usize, notches: usize) -> Result
         "a tenth to ten thousand periods of the pitch",
     )?;
     within("tail level", wish.tail_level.0, 6.0..=80.0, "6 dB to 80 dB")?;
+    within("fall per tail", wish.falling.0, 0.0..=30.0, "0 dB to 30 dB")?;
     within(
         "peak over the pitch",
         wish.peak_over_pitch.0,
@@ -250,7 +254,7 @@ fn problem_of(wish: &CalmWish, resonators: usize, notches: usize, trade: CalmTra
             })
             .collect(),
         level: 10.0_f64.powf(-wish.tail_level.0 / 20.0) * (1.0 - HAIR),
-        fall: FALL_DB * NEPERS,
+        fall: wish.falling.0 * NEPERS,
         tail: wish.tail.0 * per_second,
         width: Some((wish.width.0 / wish.pitch.0 * (1.0 + HAIR), 6.0 * NEPERS)),
         peak: Some(wish.peak_over_pitch.0 * NEPERS - HAIR),
@@ -277,7 +281,7 @@ fn starts(
     });
     known
         .iter()
-        .take(4)
+        .take(2)
         .flat_map(|f| [1.0, 0.8].map(|scale| start_of(wish, problem, f, scale)))
         .flatten()
         .collect()
@@ -350,7 +354,7 @@ fn judge(wish: &CalmWish, sections: Vec<Section>, surveys: usize) -> CalmBand {
         .map(|n| response.neighbour_down(n.offset))
         .collect();
     CalmBand {
-        bound: bound_of(wish, &neighbours),
+        bound: CalmBound::of(&wish.neighbours, &neighbours),
         neighbours,
         width: response.width(Decibels(6.0)),
         tail: response.tail(wish.tail_level),
@@ -361,31 +365,35 @@ fn judge(wish: &CalmWish, sections: Vec<Section>, surveys: usize) -> CalmBand {
     }
 }
 
-/// The bound for the pair of neighbours, one a side, that says most.
-fn bound_of(wish: &CalmWish, reached: &[Decibels]) -> Option<CalmBound> {
-    let side = |up: bool| {
-        wish.neighbours
-            .iter()
-            .zip(reached)
-            .filter(move |(n, _)| (n.offset.0 > 0.0) == up)
-            .map(|(n, down)| (n.offset.0.abs(), down.0))
-    };
-    let mut strictest: Option<CalmBound> = None;
-    for (above, down_above) in side(true) {
-        for (below, down_below) in side(false) {
-            let offset = above.max(below);
-            let down = down_above.min(down_below);
-            if down <= 0.0 {
-                continue;
-            }
-            let memory = Seconds(memory_bound(down) / offset);
-            if strictest.is_none_or(|s| memory.0 > s.memory.0) {
-                strictest = Some(CalmBound {
-                    memory,
-                    linear: linear_bound(down).map(|d| Seconds(d / offset)),
-                });
+impl CalmBound {
+    /// The bound from the pair of neighbours, one a side, that says most, given how far each
+    /// is down; `None` when they do not stand on both sides.
+    #[must_use]
+    pub fn of(neighbours: &[Neighbour], reached: &[Decibels]) -> Option<Self> {
+        let side = |up: bool| {
+            neighbours
+                .iter()
+                .zip(reached)
+                .filter(move |(n, _)| (n.offset.0 > 0.0) == up)
+                .map(|(n, down)| (n.offset.0.abs(), down.0))
+        };
+        let mut strictest: Option<Self> = None;
+        for (above, down_above) in side(true) {
+            for (below, down_below) in side(false) {
+                let offset = above.max(below);
+                let down = down_above.min(down_below);
+                if down <= 0.0 {
+                    continue;
+                }
+                let memory = Seconds(memory_bound(down) / offset);
+                if strictest.is_none_or(|s| memory.0 > s.memory.0) {
+                    strictest = Some(Self {
+                        memory,
+                        linear: linear_bound(down).map(|d| Seconds(d / offset)),
+                    });
+                }
             }
         }
+        strictest
     }
-    strictest
 }

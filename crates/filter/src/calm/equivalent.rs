@@ -8,11 +8,11 @@
 use num_complex::Complex64;
 use rayon::prelude::*;
 
-use super::minimax::minimax;
 use super::plant::Plant;
 use super::search::{CalmProblem, NEPERS, Slopes, StopEdge};
 use crate::approximation::{ChebyshevEdge, Prototype, bessel, butterworth, chebyshev};
 use crate::bandpass::Rational;
+use crate::minimax::minimax;
 
 /// What is asked of a calm low-pass equivalent.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -13,7 +13,6 @@ mod bound;
 mod equivalent;
 mod found;
 mod known;
-mod minimax;
 mod plant;
 mod refused;
 mod search;
@@ -23,4 +22,5 @@ pub use bound::{linear_bound, memory_bound};
 pub use equivalent::{Equivalent, EquivalentAim, least_product, product, stop_from};
 pub use refused::CalmRefused;
 
+pub(crate) use band::CLEAN_FALL_DB;
 pub(crate) use known::Found;

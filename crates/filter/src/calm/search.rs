@@ -8,9 +8,9 @@
 //! each lobe beyond it, the width, the peak above the tone. So the jump that the last
 //! crossing makes when a lobe rises through the level never meets the optimiser.
 
-use super::minimax::Pieces;
 use super::plant::Plant;
 use crate::bandpass::{KeyedTone, Rational};
+use crate::minimax::Pieces;
 
 /// Nepers in a decibel.
 pub(crate) const NEPERS: f64 = std::f64::consts::LN_10 / 20.0;
@@ -70,6 +70,9 @@ pub(crate) enum Place {
 
 /// Pieces further than this below the greatest broken wish are left out, nepers.
 const NEARBY: f64 = 0.9;
+
+/// A little ripple buys much width, so breaking the limit on it must cost more.
+const PEAK_WEIGHT: f64 = 8.0;
 
 /// More pieces than this, the greatest first, are not told apart: there are never more
 /// active ones than free numbers, and the ripple at twice the pitch makes many.
@@ -176,7 +179,7 @@ impl CalmProblem {
     }
 
     fn peak_over(&self, rational: &Rational, omega: f64) -> f64 {
-        rational.level(omega) - self.peak.unwrap_or(f64::INFINITY)
+        PEAK_WEIGHT * (rational.level(omega) - self.peak.unwrap_or(f64::INFINITY))
     }
 }
 
@@ -283,22 +286,18 @@ fn crest(rational: &Rational, a: f64, b: f64) -> f64 {
     0.5 * (a + b)
 }
 
-/// The highest point: a look at the tone, at every pole and half-way between, then
-/// golden section.
+/// The highest point: a look at the tone and around every pole, then golden section.
 fn summit(rational: &Rational) -> f64 {
-    let mut place: Vec<f64> = rational
-        .poles()
-        .iter()
-        .filter(|p| p.im > 0.0)
-        .map(|p| p.im)
-        .collect();
+    let mut place = Vec::with_capacity(5 * rational.poles().len() / 2 + 3);
+    for p in rational.poles().iter().filter(|p| p.im > 0.0) {
+        for beside in [-1.0, -0.5, 0.0, 0.5, 1.0] {
+            place.push((p.im + beside * p.re).max(0.1 * p.im));
+        }
+    }
     place.push(rational.tone());
     place.sort_by(f64::total_cmp);
-    let between: Vec<f64> = place.windows(2).map(|w| 0.5 * (w[0] + w[1])).collect();
-    place.extend(between);
-    place.push(0.7 * place[0]);
-    place.push(1.4 * place.iter().fold(0.0_f64, |m, w| m.max(*w)));
-    place.sort_by(f64::total_cmp);
+    place.insert(0, 0.7 * place[0]);
+    place.push(1.4 * place[place.len() - 1]);
     let best = (1..place.len() - 1)
         .max_by(|&a, &b| {
             rational
