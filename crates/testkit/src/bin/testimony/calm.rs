@@ -62,6 +62,7 @@ pub(crate) fn bands() -> Value {
             width: Hertz(width),
             tail: Seconds(tail),
             tail_level: Decibels(20.0),
+            falling: Decibels(12.0),
             peak_over_pitch: Decibels(0.5),
         };
         for (stages, notches) in [(4, 0), (4, 1)] {
