@@ -1,5 +1,6 @@
 //! Charts: what must be on them, and that a black-and-white print loses nothing.
 
+#[path = "samples/charts.rs"]
 mod samples;
 
 use sheet::{Drawing, Layer, Point, Shape, Stroke, response_drawing, svg, tail_drawing};

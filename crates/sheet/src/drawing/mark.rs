@@ -93,6 +93,47 @@ impl Shape {
         }
     }
 
+    /// Draws the shape at another scale from the upper left corner, line widths included.
+    pub fn scale(&mut self, scale: f64) {
+        let point = |p: &mut Point| *p = Point::new(p.x * scale, p.y * scale);
+        let widen = |s: &mut Stroke| s.width *= scale;
+        match self {
+            Shape::Line { from, to, stroke } => {
+                point(from);
+                point(to);
+                widen(stroke);
+            }
+            Shape::Path { points, stroke, .. } => {
+                points.iter_mut().for_each(point);
+                stroke.iter_mut().for_each(widen);
+            }
+            Shape::Arc {
+                centre,
+                radius,
+                stroke,
+                ..
+            } => {
+                point(centre);
+                *radius *= scale;
+                widen(stroke);
+            }
+            Shape::Circle {
+                centre,
+                radius,
+                stroke,
+                ..
+            } => {
+                point(centre);
+                *radius *= scale;
+                stroke.iter_mut().for_each(widen);
+            }
+            Shape::Text(text) => {
+                point(&mut text.at);
+                text.size *= scale;
+            }
+        }
+    }
+
     /// The same shape moved by the given millimetres.
     #[must_use]
     pub fn moved(mut self, dx: f64, dy: f64) -> Self {

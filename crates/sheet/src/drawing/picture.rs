@@ -54,6 +54,15 @@ impl Drawing {
             .reduce(Extent::union)
     }
 
+    /// Draws everything at another scale, line widths and words included.
+    pub fn scale(&mut self, scale: f64) {
+        for mark in &mut self.marks {
+            mark.shape.scale(scale);
+        }
+        self.width *= scale;
+        self.height *= scale;
+    }
+
     /// Moves everything so that the marks start `margin` millimetres from the upper left,
     /// and sets the size to what the marks need with that margin all round.
     pub fn fit(&mut self, margin: f64) {

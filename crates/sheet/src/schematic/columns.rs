@@ -137,6 +137,7 @@ fn spine_station(plan: &mut Plan, station: usize, pen: &mut Pen, before_part: bo
         columns.down_left = down_left.then_some(x);
         columns.start = x;
         next = x + GRID;
+        pen.below = pen.below.max(x + GRID);
         if down_left {
             pen.below = pen.below.max(x + 2.0 * GRID);
         }

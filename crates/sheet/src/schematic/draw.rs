@@ -9,7 +9,7 @@ use super::plan::{Hang, Plan};
 use super::reading::Reading;
 use super::spine::{self, Segment};
 use super::{Symbols, captions, loose, row, rows, sides, supply};
-use crate::Drawing;
+use crate::{Drawing, Point};
 
 /// How a schematic is drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,6 +48,20 @@ pub struct Schematic {
     pub crowded: usize,
 }
 
+impl Schematic {
+    /// The same schematic at another scale.
+    fn scaled(mut self, scale: f64) -> Self {
+        self.drawing.scale(scale);
+        for pin in &mut self.pins {
+            pin.at = Point::new(pin.at.x * scale, pin.at.y * scale);
+        }
+        for label in &mut self.labels {
+            label.at = Point::new(label.at.x * scale, label.at.y * scale);
+        }
+        self
+    }
+}
+
 /// Draws the schematic of a circuit.
 #[must_use]
 pub fn schematic(circuit: &Circuit, style: &SchematicStyle) -> Schematic {
@@ -68,7 +82,13 @@ pub fn schematic(circuit: &Circuit, style: &SchematicStyle) -> Schematic {
         .map(drawn)
         .find(|c| c.sound() && c.whole() && complete(circuit, c))
         .unwrap_or_else(|| apart(&pen, style.width));
-    finish(circuit, canvas)
+    let drawn = finish(circuit, canvas);
+    let widest = drawn.drawing.width;
+    if widest > style.width && widest <= SHRINK * style.width + 1e-9 {
+        drawn.scaled(style.width / widest)
+    } else {
+        drawn
+    }
 }
 
 /// Whether every signal pin of every part is on the canvas, once.
@@ -94,7 +114,7 @@ fn apart(pen: &Pen<'_>, width: f64) -> Canvas {
     let mut y = 0.0;
     let all: Vec<usize> = (0..pen.reading.circuit.parts.len()).collect();
     let groups = [
-        supply::power(pen),
+        supply::power(pen, width),
         loose::draw(pen, &all, width - 2.0 * MARGIN),
     ];
     for group in groups.into_iter().flatten() {
@@ -109,55 +129,81 @@ const MARGIN: f64 = 2.5;
 /// Distance between rows, mm.
 const BETWEEN: f64 = 5.0;
 
-/// The rows with the fewest cuts that keep within the width.
+/// How much wider than asked a drawing may be: it is then drawn a little smaller.
+const SHRINK: f64 = 1.1;
+
+/// Rows that keep within the width, cut between loops of amplifiers where possible.
 fn wrapped(pen: &Pen<'_>, chain: &[Segment], joints: Joints, width: f64) -> Canvas {
     let mut cuts = vec![false; chain.len()];
     loop {
         let (canvas, wide) = stacked(pen, chain, &cuts, (joints, width));
-        match wide.and_then(|row| next_cut(chain, &cuts, row)) {
-            Some(cut) => cuts[cut] = true,
-            None => return canvas,
+        let Some(row) = wide.first().copied() else {
+            return canvas;
+        };
+        let places = cut_places(chain, &cuts, row);
+        let fits = |&&cut: &&usize| {
+            let mut trial = cuts.clone();
+            trial[cut] = true;
+            let (_, wide) = stacked(pen, chain, &trial, (joints, width));
+            !wide.contains(&row)
+        };
+        match places.iter().find(fits).or(places.last()) {
+            Some(&cut) => cuts[cut] = true,
+            None => match wide
+                .into_iter()
+                .find(|&r| !cut_places(chain, &cuts, r).is_empty())
+            {
+                Some(other) => {
+                    let cut = cut_places(chain, &cuts, other)[0];
+                    cuts[cut] = true;
+                }
+                None => return canvas,
+            },
         }
     }
 }
 
-/// The segment at which a row that is too wide is cut: its last but for a lone output.
-fn next_cut(chain: &[Segment], cuts: &[bool], row: usize) -> Option<usize> {
+/// Segments at which a row may be cut, best first: between loops from the right, then
+/// inside loops from the right.
+fn cut_places(chain: &[Segment], cuts: &[bool], row: usize) -> Vec<usize> {
     let firsts: Vec<usize> = (0..chain.len()).filter(|&i| i == 0 || cuts[i]).collect();
-    let first = *firsts.get(row)?;
+    let Some(&first) = firsts.get(row) else {
+        return Vec::new();
+    };
     let end = firsts.get(row + 1).copied().unwrap_or(chain.len());
-    let amplifiers = (first..end).filter(|&i| chain[i].amplifier.is_some());
-    let count = amplifiers.clone().count();
-    if count < 2 {
-        return None;
-    }
-    amplifiers.rev().find(|&i| i > first)
+    let inner = (first + 1..end)
+        .rev()
+        .filter(|&i| chain[i].amplifier.is_some());
+    let (mut between, inside): (Vec<usize>, Vec<usize>) =
+        inner.partition(|&i| chain[i].ring != chain[i - 1].ring);
+    between.extend(inside);
+    between
 }
 
-/// All rows under each other and the supply group below; also the first row too wide.
+/// All rows under each other and the supply group below; also the rows too wide.
 fn stacked(
     pen: &Pen<'_>,
     chain: &[Segment],
     cuts: &[bool],
     (joints, width): (Joints, f64),
-) -> (Canvas, Option<usize>) {
+) -> (Canvas, Vec<usize>) {
     let mut plan = rows::rows(pen.reading, chain, cuts);
     attach(pen.reading, &mut plan, joints);
     mark(pen, &mut plan);
     sides::choose(&mut plan);
     let mut canvas = Canvas::default();
     let mut y = 0.0;
-    let mut wide = None;
+    let mut wide = Vec::new();
     for number in 0..plan.rows.len() {
         let drawn = row::draw(pen, &mut plan, number);
         let room = drawn.extent().map_or(0.0, |e| e.width());
-        if wide.is_none() && room + 2.0 * MARGIN > width {
-            wide = Some(number);
+        if room + 2.0 * MARGIN > SHRINK * width {
+            wide.push(number);
         }
         stack(&mut canvas, drawn, &mut y);
     }
     let groups = [
-        supply::draw(pen),
+        supply::draw(pen, SHRINK * width - 2.0 * MARGIN),
         loose::draw(pen, &plan.loose, width - 2.0 * MARGIN),
     ];
     for group in groups.into_iter().flatten() {

@@ -7,8 +7,9 @@
 
 use super::reading::Reading;
 
-/// Amplifiers (indices of parts) in drawing order.
-pub(crate) fn amplifiers(reading: &Reading<'_>) -> Vec<usize> {
+/// Amplifiers (indices of parts) in drawing order, each with the number of its loop:
+/// amplifiers that feed each other share one.
+pub(crate) fn amplifiers(reading: &Reading<'_>) -> Vec<(usize, usize)> {
     let count = reading.amplifiers.len();
     let feeds: Vec<Vec<bool>> = (0..count)
         .map(|i| fed_by(reading, reading.amplifier(reading.amplifiers[i]).out.0))
@@ -17,14 +18,18 @@ pub(crate) fn amplifiers(reading: &Reading<'_>) -> Vec<usize> {
     let reach = closure(&feeds);
     let mut left: Vec<usize> = (0..count).collect();
     let mut order: Vec<usize> = Vec::new();
+    let mut loops: Vec<usize> = Vec::new();
     while !left.is_empty() {
         let ready = next_loop(&left, &reach, &first, order.last().map(|&l| &feeds[l]));
         left.retain(|a| !ready.contains(a));
         let before = order.last().map_or(&first, |&l| &feeds[l]);
         let arranged = arrange(&ready, before, &feeds);
+        let number = loops.last().map_or(0, |l| l + 1);
+        loops.extend(arranged.iter().map(|_| number));
         order.extend(arranged);
     }
-    order.into_iter().map(|i| reading.amplifiers[i]).collect()
+    let parts = order.into_iter().map(|i| reading.amplifiers[i]);
+    parts.zip(loops).collect()
 }
 
 /// Which amplifiers have an input that the net leads to.

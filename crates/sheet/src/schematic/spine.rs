@@ -15,6 +15,8 @@ pub(crate) struct Segment {
     pub(crate) path: Vec<(TwoEnded, usize)>,
     /// The amplifier, and whether its inverting input takes the signal.
     pub(crate) amplifier: Option<(usize, bool)>,
+    /// The loop of amplifiers it belongs to, which a row should not break.
+    pub(crate) ring: Option<usize>,
 }
 
 /// A target that a path may reach: its net, and whether it is an inverting input.
@@ -30,13 +32,14 @@ pub(crate) fn chain(reading: &Reading<'_>) -> Vec<Segment> {
         sources: vec![reading.circuit.input.0],
     };
     let mut chain: Vec<Segment> = Vec::new();
-    for part in order::amplifiers(reading) {
+    for (part, ring) in order::amplifiers(reading) {
         let amp = reading.amplifier(part);
         let targets: Vec<Target> = [(amp.minus.0, true), (amp.plus.0, false)]
             .into_iter()
             .filter(|(net, _)| *net != amp.out.0 && !reading.is_rail(*net))
             .collect();
-        let segment = tracer.segment(Some(part), &targets);
+        let mut segment = tracer.segment(Some(part), &targets);
+        segment.ring = Some(ring);
         tracer.sources.push(amp.out.0);
         tracer.seen.push(amp.out.0);
         chain.push(segment);
@@ -48,6 +51,7 @@ pub(crate) fn chain(reading: &Reading<'_>) -> Vec<Segment> {
             start: reading.circuit.input.0,
             path: Vec::new(),
             amplifier: None,
+            ring: None,
         };
         chain.insert(0, lone);
     }
@@ -90,6 +94,7 @@ impl Tracer<'_, '_> {
             start,
             path,
             amplifier: part.map(|p| (p, inverting)),
+            ring: None,
         }
     }
 

@@ -19,66 +19,89 @@ const BOTTOM: f64 = 30.0;
 /// Distance between two columns, mm.
 const STEP: f64 = 15.0;
 
-/// Draws the supply group, or nothing where there is no supply.
-pub(crate) fn draw(pen: &Pen<'_>) -> Option<Canvas> {
+/// Draws the supply group within a width, or nothing where there is no supply.
+pub(crate) fn draw(pen: &Pen<'_>, width: f64) -> Option<Canvas> {
     let reading = pen.reading;
     let power = power_pins(reading);
     if reading.supply_parts.is_empty() && power.is_empty() && reading.mid_follower.is_none() {
         return None;
     }
-    let mut canvas = Canvas::default();
-    let mut x = 0.0;
-    entry(pen, &mut canvas, &mut x);
-    let rest = bias(pen, &mut canvas, &mut x);
-    let rails = between_rails(reading, &rest);
-    let odd: Vec<&TwoEnded> = rest
-        .iter()
-        .filter(|t| !rails.iter().any(|(r, _)| r.part == t.part))
-        .collect();
-    for (two, supply) in &rails {
-        whole(pen, &mut canvas, two, *supply, x);
-        x += STEP;
+    let mut groups: Vec<Canvas> = Vec::new();
+    let mut group = |draw: &mut dyn FnMut(&mut Canvas)| {
+        let mut canvas = Canvas::default();
+        draw(&mut canvas);
+        groups.push(canvas);
+    };
+    group(&mut |c| entry(pen, c));
+    let (dividers, rest) = dividers(reading);
+    for one in &dividers {
+        group(&mut |c| divider(pen, c, one));
     }
-    for (number, entry) in power.iter().enumerate() {
-        x += if number == 0 && !rails.is_empty() {
-            3.0 * GRID
-        } else {
-            0.0
-        };
-        package(pen, &mut canvas, entry, x);
-        x += STEP;
+    let rails = between_rails(reading, &rest);
+    let odd = rest
+        .iter()
+        .filter(|t| !rails.iter().any(|(r, _)| r.part == t.part));
+    for (two, supply) in &rails {
+        group(&mut |c| whole(pen, c, two, *supply));
+    }
+    for entry in &power {
+        group(&mut |c| package(pen, c, entry));
     }
     for two in odd {
-        alone(pen, &mut canvas, two, x);
-        x += STEP;
+        group(&mut |c| alone(pen, c, two, 0.0));
     }
-    Some(canvas)
+    Some(flow(groups, width))
+}
+
+/// Puts groups side by side, and below each other where the width is used up.
+fn flow(groups: Vec<Canvas>, width: f64) -> Canvas {
+    /// Clear width between two groups, mm.
+    const APART: f64 = 4.5;
+    /// Height of one line of groups, mm.
+    const LINE_HEIGHT: f64 = 50.0;
+    let mut canvas = Canvas::default();
+    let (mut x, mut y) = (0.0, 0.0);
+    for group in groups {
+        let Some(extent) = group.extent() else {
+            continue;
+        };
+        if x > 0.0 && x + extent.width() > width {
+            (x, y) = (0.0, y + LINE_HEIGHT);
+        }
+        let dx = ((x - extent.left) / GRID).ceil() * GRID;
+        canvas.take(group, dx, y);
+        x = dx + extent.right + APART;
+    }
+    canvas
 }
 
 /// Where the supply comes in: two terminals.
-fn entry(pen: &Pen<'_>, canvas: &mut Canvas, x: &mut f64) {
+fn entry(pen: &Pen<'_>, canvas: &mut Canvas) {
     let circuit = pen.reading.circuit;
     let Some((supply, node)) = circuit.supply.as_ref().zip(circuit.find_node("vcc")) else {
         return;
     };
     let ground = circuit::NodeId::GROUND.0;
-    let (plus, zero) = (Point::new(*x, MIDDLE - 5.0), Point::new(*x, MIDDLE + 5.0));
-    canvas.wire(node.0, &[Point::new(*x, TOP), plus]);
-    pen.label(canvas, node.0, Point::new(*x, TOP), Towards::Up);
+    let (plus, zero) = (Point::new(0.0, MIDDLE - 5.0), Point::new(0.0, MIDDLE + 5.0));
+    canvas.wire(node.0, &[Point::new(0.0, TOP), plus]);
+    pen.label(canvas, node.0, Point::new(0.0, TOP), Towards::Up);
     labels::supply_terminal(canvas, &format!("+{}", supply.voltage), plus, Towards::Down);
     labels::supply_terminal(canvas, "0 V", zero, Towards::Up);
-    canvas.wire(ground, &[zero, Point::new(*x, BOTTOM)]);
-    pen.label(canvas, ground, Point::new(*x, BOTTOM), Towards::Down);
-    *x += STEP + GRID;
+    canvas.wire(ground, &[zero, Point::new(0.0, BOTTOM)]);
+    pen.label(canvas, ground, Point::new(0.0, BOTTOM), Towards::Down);
 }
 
 /// The power pins of every package alone.
-pub(crate) fn power(pen: &Pen<'_>) -> Option<Canvas> {
-    let mut canvas = Canvas::default();
-    for (number, entry) in power_pins(pen.reading).iter().enumerate() {
-        package(pen, &mut canvas, entry, STEP * number as f64);
-    }
-    canvas.extent().map(|_| canvas)
+pub(crate) fn power(pen: &Pen<'_>, width: f64) -> Option<Canvas> {
+    let groups: Vec<Canvas> = power_pins(pen.reading)
+        .iter()
+        .map(|entry| {
+            let mut canvas = Canvas::default();
+            package(pen, &mut canvas, entry);
+            canvas
+        })
+        .collect();
+    (!groups.is_empty()).then(|| flow(groups, width))
 }
 
 /// One package and its supply pins.
@@ -132,84 +155,80 @@ fn between_rails(reading: &Reading<'_>, parts: &[TwoEnded]) -> Vec<(TwoEnded, us
         .collect()
 }
 
-/// Draws each bias divider with its capacitors and follower; returns the parts left over.
-fn bias(pen: &Pen<'_>, canvas: &mut Canvas, x: &mut f64) -> Vec<TwoEnded> {
-    let reading = pen.reading;
+/// A bias divider with its capacitors and follower.
+struct Divider {
+    net: usize,
+    /// Parts between the net and a supply or 0 V.
+    halves: Vec<TwoEnded>,
+    follower: Option<usize>,
+}
+
+/// The bias dividers; also the parts left over.
+fn dividers(reading: &Reading<'_>) -> (Vec<Divider>, Vec<TwoEnded>) {
     let mut rest = reading.supply_parts.clone();
     let kinds = &reading.kinds;
-    let divided: Vec<usize> = (0..kinds.len())
-        .filter(|&n| kinds[n] == NetKind::Divider)
-        .chain((0..kinds.len()).filter(|&n| kinds[n] == NetKind::Mid))
-        .collect();
-    for net in divided {
-        let halves: Vec<TwoEnded> = rest
-            .iter()
-            .filter(|t| {
-                t.across(net)
-                    .is_some_and(|o| matches!(kinds[o], NetKind::Supply | NetKind::Ground))
-            })
-            .cloned()
-            .collect();
-        rest.retain(|t| !halves.iter().any(|h| h.part == t.part));
+    let of = |kind: NetKind| (0..kinds.len()).filter(move |&n| kinds[n] == kind);
+    let mut list = Vec::new();
+    for net in of(NetKind::Divider).chain(of(NetKind::Mid)) {
+        let rail = |o: usize| matches!(kinds[o], NetKind::Supply | NetKind::Ground);
+        let (halves, others): (Vec<_>, Vec<_>) = rest
+            .into_iter()
+            .partition(|t| t.across(net).is_some_and(rail));
+        rest = others;
         let follower = reading
             .mid_follower
             .filter(|&a| reading.amplifier(a).plus.0 == net);
-        let follows = reading
-            .mid_follower
-            .is_some_and(|a| reading.amplifier(a).out.0 == net);
-        if halves.is_empty() && follower.is_none() {
-            continue;
+        if !halves.is_empty() || follower.is_some() {
+            list.push(Divider {
+                net,
+                halves,
+                follower,
+            });
         }
-        divider(pen, canvas, net, &halves, follower, follows, x);
     }
-    rest
+    (list, rest)
 }
 
-fn divider(
-    pen: &Pen<'_>,
-    canvas: &mut Canvas,
-    net: usize,
-    halves: &[TwoEnded],
-    follower: Option<usize>,
-    follows: bool,
-    x: &mut f64,
-) {
+fn divider(pen: &Pen<'_>, canvas: &mut Canvas, one: &Divider) {
     let kinds = &pen.reading.kinds;
-    let (upper, lower): (Vec<&TwoEnded>, Vec<&TwoEnded>) = halves
-        .iter()
-        .partition(|t| t.across(net).is_some_and(|o| kinds[o] == NetKind::Supply));
+    let net = one.net;
+    let supply = |t: &&TwoEnded| t.across(net).is_some_and(|o| kinds[o] == NetKind::Supply);
+    let (upper, lower): (Vec<&TwoEnded>, Vec<&TwoEnded>) = one.halves.iter().partition(supply);
     let columns = upper.len().max(lower.len()).max(1);
-    let start = *x;
     for column in 0..columns {
-        let at = start + STEP * column as f64;
+        let x = STEP * column as f64;
         if let Some(two) = upper.get(column) {
-            let other = two.across(net).unwrap_or(0);
-            let top = Point::new(at, TOP + GRID);
-            canvas.wire(other, &[Point::new(at, TOP), top]);
-            pen.label(canvas, other, Point::new(at, TOP), Towards::Up);
-            pen.two_ended(canvas, two, other, top, top.moved(0.0, SPAN));
-            canvas.wire(net, &[top.moved(0.0, SPAN), Point::new(at, MIDDLE)]);
+            upper_half(pen, canvas, two, net, x);
         }
         if let Some(two) = lower.get(column) {
-            let other = two.across(net).unwrap_or(0);
-            let top = Point::new(at, MIDDLE + GRID);
-            canvas.wire(net, &[Point::new(at, MIDDLE), top]);
-            pen.two_ended(canvas, two, net, top, top.moved(0.0, SPAN));
-            canvas.wire(other, &[top.moved(0.0, SPAN), Point::new(at, BOTTOM)]);
-            pen.label(canvas, other, Point::new(at, BOTTOM), Towards::Down);
+            lower_half(pen, canvas, two, net, x);
         }
     }
-    let last = start + STEP * (columns - 1) as f64;
-    let end = Point::new(last + 2.0 * GRID, MIDDLE);
-    canvas.wire(net, &[Point::new(start, MIDDLE), end]);
-    *x = last + STEP;
-    if let Some(part) = follower {
+    let end = Point::new(STEP * (columns - 1) as f64 + 2.0 * GRID, MIDDLE);
+    canvas.wire(net, &[Point::new(0.0, MIDDLE), end]);
+    if let Some(part) = one.follower {
         buffer(pen, canvas, part, end.moved(4.0 * GRID, 0.0), end);
-        *x = end.x + REACH + 11.0 * GRID;
-    } else if follows || kinds[net] == NetKind::Mid {
+    } else {
         pen.label(canvas, net, end, Towards::Right);
-        *x = end.x + STEP;
     }
+}
+
+fn upper_half(pen: &Pen<'_>, canvas: &mut Canvas, two: &TwoEnded, net: usize, x: f64) {
+    let other = two.across(net).unwrap_or(0);
+    let (top, start) = (Point::new(x, TOP), Point::new(x, TOP + GRID));
+    canvas.wire(other, &[top, start]);
+    pen.label(canvas, other, top, Towards::Up);
+    pen.two_ended(canvas, two, other, start, start.moved(0.0, SPAN));
+    canvas.wire(net, &[start.moved(0.0, SPAN), Point::new(x, MIDDLE)]);
+}
+
+fn lower_half(pen: &Pen<'_>, canvas: &mut Canvas, two: &TwoEnded, net: usize, x: f64) {
+    let other = two.across(net).unwrap_or(0);
+    let (start, bottom) = (Point::new(x, MIDDLE + GRID), Point::new(x, BOTTOM));
+    canvas.wire(net, &[Point::new(x, MIDDLE), start]);
+    pen.two_ended(canvas, two, net, start, start.moved(0.0, SPAN));
+    canvas.wire(other, &[start.moved(0.0, SPAN), bottom]);
+    pen.label(canvas, other, bottom, Towards::Down);
 }
 
 /// The follower behind a bias divider, its output named.
@@ -236,7 +255,8 @@ fn buffer(pen: &Pen<'_>, canvas: &mut Canvas, part: usize, upper: Point, from: P
 }
 
 /// A part from the supply to 0 V.
-fn whole(pen: &Pen<'_>, canvas: &mut Canvas, two: &TwoEnded, supply: usize, x: f64) {
+fn whole(pen: &Pen<'_>, canvas: &mut Canvas, two: &TwoEnded, supply: usize) {
+    let x = 0.0;
     let top = Point::new(x, TOP + 10.0);
     let ground = two.across(supply).unwrap_or(0);
     canvas.wire(supply, &[Point::new(x, TOP), top]);
@@ -247,7 +267,8 @@ fn whole(pen: &Pen<'_>, canvas: &mut Canvas, two: &TwoEnded, supply: usize, x: f
 }
 
 /// The power pins of one package: a box with the two pin numbers.
-fn package(pen: &Pen<'_>, canvas: &mut Canvas, entry: &Power, x: f64) {
+fn package(pen: &Pen<'_>, canvas: &mut Canvas, entry: &Power) {
+    let x = 0.0;
     let (top, bottom) = (Point::new(x, TOP + 7.5), Point::new(x, BOTTOM - 7.5));
     canvas.pin(entry.part, 3, entry.rails[0], top);
     canvas.pin(entry.part, 4, entry.rails[1], bottom);

@@ -112,8 +112,41 @@ fn multiple_feedback(n: usize, from: &str, to: &str) -> String {
     )
 }
 
+/// A planned circuit of the folder beside this file.
+macro_rules! planned {
+    ($($name:literal),* $(,)?) => {
+        vec![$(($name, include_str!(concat!("planned/", $name, ".toml")))),*]
+    };
+}
+
+/// Circuits as the plan assembles them, with bias, protection and output stage.
+fn planned() -> Vec<(&'static str, Circuit)> {
+    let files = planned![
+        "two_alike_phones",
+        "four_staggered_line",
+        "dual_amplifier_phones",
+        "state_variable_line",
+        "two_nulls_phones",
+        "equal_sallen_key_line",
+        "first_order_line",
+        "unity_sallen_key_phones",
+    ];
+    let read = |text| circuit::read("planned.toml", text).expect("a circuit");
+    files
+        .into_iter()
+        .map(|(name, text)| (name, read(text)))
+        .collect()
+}
+
 /// Every board with a short name.
 pub(crate) fn all() -> Vec<(&'static str, Circuit)> {
+    let mut boards = by_hand();
+    boards.extend(planned());
+    boards
+}
+
+/// Boards written by hand.
+fn by_hand() -> Vec<(&'static str, Circuit)> {
     vec![
         ("mfb1", mfb(1)),
         ("mfb2", mfb(2)),
