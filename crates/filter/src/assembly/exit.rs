@@ -4,10 +4,12 @@
 //! Phones want current: an op-amp is asked for no more than half its current limit, twice
 //! the comfortable signal (6 dB in reserve) must fit under the limits of the flat supply,
 //! and two followers share the load, each through its own resistor, where one is not
-//! enough. Within that the series resistor is as large as can be: it bounds the loudest
+//! enough; where no op-amp of the builder's list can do it, the first of the parts data
+//! that can. Within that the series resistor is as large as can be: it bounds the loudest
 //! sound (rails over series resistor and phones) and keeps the amplifier from oscillating
 //! on the cable. Both limits are common practice.
 
+use super::bench::works;
 use super::headroom;
 use super::standard::coupling;
 use crate::Need;
@@ -110,11 +112,25 @@ impl Exit {
 
     fn phones(need: &Need, gain: f64, load: f64, amplifier: &OpampModel) -> Self {
         let wanted = RESERVE * SQRT_2 * need.levels.signal.0 * gain;
-        for candidate in std::iter::once(amplifier).chain(&need.parts.opamps) {
+        let listed = std::iter::once(amplifier).chain(&need.parts.opamps);
+        for candidate in listed
+            .clone()
+            .chain(parts::opamps())
+            .filter(|a| works(need, a))
+        {
             for shared in [1, 2] {
                 if let Some(series) = series_resistor(need, candidate, shared, wanted, load) {
-                    let driver = driver(candidate, shared);
-                    return Exit::with(need, Some(driver), series, load, "phones");
+                    let mut exit = Exit::with(
+                        need,
+                        Some(driver(candidate, shared)),
+                        series,
+                        load,
+                        "phones",
+                    );
+                    if !listed.clone().any(|a| a.name == candidate.name) {
+                        exit.note = Some(not_listed(candidate, wanted, load));
+                    }
+                    return exit;
                 }
             }
         }
@@ -196,6 +212,15 @@ fn series_resistor(
     let swing = headroom::peak(amplifier, need.supply.lowest);
     let fits = |series: &f64| wanted / load <= current && wanted * (1.0 + series / load) <= swing;
     PHONES_SERIES.into_iter().find(fits)
+}
+
+fn not_listed(amplifier: &OpampModel, wanted: f64, load: f64) -> String {
+    format!(
+        "no op-amp of your list drives {load:.0} Ω with the {:.0} mA peak that twice the comfortable signal \
+         wants: {} does and is used for the phones",
+        1e3 * wanted / load,
+        amplifier.name
+    )
 }
 
 fn weak_driver(need: &Need, amplifier: &OpampModel, wanted: f64, load: f64) -> String {

@@ -22,6 +22,9 @@ const TIGHT: f64 = 1.03;
 /// Greatest weighed error of a stage (1 dB near its centre) before its values are refused.
 const MOST_ERROR: f64 = 0.12;
 
+/// Greatest cost of awkward values on top of it: ten decades outside the preferred ranges.
+const MOST_AWKWARD: f64 = 0.1;
+
 /// Total gain that the stages miss by less (0.4 dB) asks for no gain stage.
 const NO_GAIN_STAGE: f64 = 1.05;
 
@@ -47,8 +50,8 @@ pub fn realise(
             "there are no sections to make: a filter has at least one",
         ));
     }
-    let bench = Bench::new(need)?;
     let topologies = choose(need, sections, choice)?;
+    let bench = Bench::new(need, sections, &topologies)?;
     let plan = Plan::new(need, sections, &topologies, &bench);
     let chain = plan.chain(&bench)?;
     Ok(assemble(need, &chain))
@@ -289,6 +292,7 @@ impl<'a> Plan<'a> {
             taste: Taste::BENCH,
             amplifier: &bench.amplifier,
             series,
+            most: MOST_ERROR + MOST_AWKWARD,
         };
         match search(&task) {
             Some(found) if found.error <= MOST_ERROR => Ok(RealisedStage::new(
@@ -322,9 +326,10 @@ fn input_resistor(stage: &RealisedStage) -> (f64, f64) {
 
 fn no_values(need: &Need, topology: Topology, section: &Section, error: Option<f64>) -> Refusal {
     let (r, c) = (&need.parts.resistors, &need.parts.capacitors);
-    let nearest = error.map_or_else(String::new, |e| {
-        format!(" (the nearest is {:.0} % off)", 100.0 * e)
-    });
+    let nearest = error.map_or_else(
+        || format!(" within {:.0} %", 100.0 * MOST_ERROR),
+        |e| format!(" (the best is {:.0} % off)", 100.0 * e),
+    );
     Refusal::new(format!(
         "no {} of {} to {} Ω and {} of {} to {} nF make a {} stage of {:.1} Hz and Q {:.2}{nearest}: allow a wider range or a finer series",
         r.series,

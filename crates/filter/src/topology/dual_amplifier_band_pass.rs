@@ -52,7 +52,7 @@ pub(super) const RECIPE: Recipe = Recipe {
         least_gain: 0.0,
         noise_gain: |_, _| 8.0,
     },
-    realises: |shape| matches!(shape, Shape::BandPass),
+    realises: |section| matches!(section.shape, Shape::BandPass),
     ideal,
     reached,
     bracket,

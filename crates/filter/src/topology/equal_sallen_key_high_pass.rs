@@ -48,7 +48,7 @@ pub(super) const RECIPE: Recipe = Recipe {
         least_gain: 0.0,
         noise_gain: |section, gain| gain * section.q,
     },
-    realises: |shape| matches!(shape, Shape::HighPass),
+    realises: |section| matches!(section.shape, Shape::HighPass),
     ideal,
     reached,
     bracket,

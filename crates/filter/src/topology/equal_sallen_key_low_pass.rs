@@ -51,7 +51,7 @@ pub(super) const RECIPE: Recipe = Recipe {
         least_gain: 0.0,
         noise_gain: |section, gain| gain * section.q,
     },
-    realises: |shape| matches!(shape, Shape::LowPass),
+    realises: |section| matches!(section.shape, Shape::LowPass),
     ideal,
     reached,
     bracket,

@@ -33,7 +33,7 @@ pub(super) const RECIPE: Recipe = Recipe {
         least_gain: 0.0,
         noise_gain: |_, gain| 1.0 + gain,
     },
-    realises: |shape| matches!(shape, Shape::FirstHighPass),
+    realises: |section| matches!(section.shape, Shape::FirstHighPass),
     ideal,
     reached,
     bracket,

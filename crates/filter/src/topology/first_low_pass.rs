@@ -32,7 +32,7 @@ pub(super) const RECIPE: Recipe = Recipe {
         least_gain: 0.0,
         noise_gain: |_, gain| 1.0 + gain,
     },
-    realises: |shape| matches!(shape, Shape::FirstLowPass),
+    realises: |section| matches!(section.shape, Shape::FirstLowPass),
     ideal,
     reached,
     bracket,

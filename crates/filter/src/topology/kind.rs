@@ -12,7 +12,7 @@ use super::{
     dual_amplifier_band_pass, equal_sallen_key_high_pass, equal_sallen_key_low_pass,
     first_high_pass, first_low_pass, multiple_feedback_band_pass, multiple_feedback_high_pass,
     multiple_feedback_low_pass, ring_band_pass, ring_notch, sallen_key_band_pass,
-    sallen_key_high_pass, sallen_key_low_pass, state_variable,
+    sallen_key_high_pass, sallen_key_low_pass, state_variable, twin_t_notch,
 };
 use crate::{PartRules, Section, Shape};
 use parts::OpampModel;
@@ -52,6 +52,8 @@ pub enum Topology {
     RingBandPass,
     /// The ring with feed-forward: a null above or below f0.
     RingNotch,
+    /// Twin-T network on an amplifier of gain 2 − 1/(2Q): a null at f0.
+    TwinTNotch,
     /// First-order low-pass.
     FirstLowPass,
     /// First-order high-pass.
@@ -75,6 +77,7 @@ impl Topology {
         Topology::StateVariableHighPass,
         Topology::RingBandPass,
         Topology::RingNotch,
+        Topology::TwinTNotch,
         Topology::FirstLowPass,
         Topology::FirstHighPass,
     ];
@@ -95,6 +98,7 @@ impl Topology {
             Topology::StateVariableHighPass => &state_variable::HIGH_PASS,
             Topology::RingBandPass => &ring_band_pass::RECIPE,
             Topology::RingNotch => &ring_notch::RECIPE,
+            Topology::TwinTNotch => &twin_t_notch::RECIPE,
             Topology::FirstLowPass => &first_low_pass::RECIPE,
             Topology::FirstHighPass => &first_high_pass::RECIPE,
         }
@@ -157,7 +161,7 @@ impl Topology {
     pub fn fits(self, section: &Section, gain: f64, rules: &PartRules) -> Result<(), Refusal> {
         let name = self.name();
         let limits = &self.recipe().limits;
-        if !(self.recipe().realises)(section.shape) {
+        if !(self.recipe().realises)(section) {
             return Err(Refusal::new(format!(
                 "a {name} stage cannot make a {}",
                 shape_word(section)
@@ -183,12 +187,25 @@ impl Topology {
                 section.q, limits.least_gain
             )));
         }
-        rules.opamps.first().map_or(Ok(()), |amplifier| {
-            self.fast_enough(section, gain, amplifier)
+        let mut verdicts = rules
+            .opamps
+            .iter()
+            .map(|a| self.fast_enough(section, gain, a));
+        let first = verdicts.next().unwrap_or(Ok(()));
+        first.or_else(|why| {
+            if verdicts.any(|v| v.is_ok()) {
+                Ok(())
+            } else {
+                Err(why)
+            }
         })
     }
 
-    fn fast_enough(
+    /// Whether the op-amp has 20 dB more open-loop gain than the stage asks of it at f0.
+    ///
+    /// # Errors
+    /// The gain-bandwidth product wanted, and what the op-amp has.
+    pub fn fast_enough(
         self,
         section: &Section,
         gain: f64,
@@ -273,6 +290,9 @@ fn shape_word(section: &Section) -> &'static str {
         Shape::BandPass => "band-pass",
         Shape::LowPass => "low-pass",
         Shape::HighPass => "high-pass",
+        Shape::Notch { zero } if (zero.0 / section.f0.0 - 1.0).abs() > 1e-3 => {
+            "notch whose null is not at f0"
+        }
         Shape::Notch { .. } => "notch",
         Shape::FirstLowPass => "first-order low-pass",
         Shape::FirstHighPass => "first-order high-pass",

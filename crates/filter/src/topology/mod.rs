@@ -27,6 +27,7 @@ mod sallen_key_low_pass;
 mod sensitivity;
 mod slopes;
 mod state_variable;
+mod twin_t_notch;
 mod window;
 
 #[cfg(test)]

@@ -46,7 +46,7 @@ pub(super) const RECIPE: Recipe = Recipe {
         least_gain: 0.0,
         noise_gain: |section, gain| section.q * (1.0 + gain),
     },
-    realises: |shape| matches!(shape, Shape::LowPass),
+    realises: |section| matches!(section.shape, Shape::LowPass),
     ideal,
     reached,
     bracket,

@@ -6,7 +6,7 @@ use super::place::Place;
 use super::reached::Reached;
 use super::sensitivity::Sensitivity;
 use super::window::Window;
-use crate::{Section, Shape};
+use crate::Section;
 
 /// Range of the next place for a window and the values before it; `None` where there is none.
 pub(crate) type Bracket = fn(&Window, &[f64]) -> Option<(f64, f64)>;
@@ -47,8 +47,8 @@ pub(crate) struct Recipe {
     pub(crate) forced_gain: Option<fn(&Section) -> f64>,
     /// What it cannot do.
     pub(crate) limits: Limits,
-    /// Shapes it realises.
-    pub(crate) realises: fn(Shape) -> bool,
+    /// Sections whose shape it can make.
+    pub(crate) realises: fn(&Section) -> bool,
     /// Values of all places from the capacitors, ideal op-amps, gain as magnitude.
     pub(crate) ideal: fn(&Section, f64, &[f64]) -> Option<Vec<f64>>,
     /// What the values give.

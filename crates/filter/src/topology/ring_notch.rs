@@ -53,7 +53,7 @@ pub(super) const RECIPE: Recipe = Recipe {
         least_gain: 0.0,
         noise_gain: |section, _| 4.0 * section.q,
     },
-    realises: |shape| matches!(shape, Shape::Notch { .. }),
+    realises: |section| matches!(section.shape, Shape::Notch { .. }),
     ideal,
     reached,
     bracket,

@@ -51,7 +51,7 @@ pub(super) const RECIPE: Recipe = Recipe {
         least_gain: 0.0,
         noise_gain: |section, _| 4.0 * section.q,
     },
-    realises: |shape| matches!(shape, Shape::BandPass),
+    realises: |section| matches!(section.shape, Shape::BandPass),
     ideal,
     reached,
     bracket,

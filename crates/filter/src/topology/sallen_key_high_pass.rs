@@ -44,7 +44,7 @@ pub(super) const RECIPE: Recipe = Recipe {
         least_gain: 1.0,
         noise_gain: |section, _| 2.0 * section.q,
     },
-    realises: |shape| matches!(shape, Shape::HighPass),
+    realises: |section| matches!(section.shape, Shape::HighPass),
     ideal,
     reached,
     bracket,

@@ -80,7 +80,7 @@ macro_rules! tapped {
                 least_gain: 0.0,
                 noise_gain: |section, _| 4.0 * section.q,
             },
-            realises: |shape| matches!(shape, $shape),
+            realises: |section| matches!(section.shape, $shape),
             ideal: |section, gain, c| ideal($tap, section, gain, c),
             reached: |v| reached($tap, v),
             bracket: |window, v| bracket($tap, window, v),

@@ -22,8 +22,8 @@ use parts::OpampModel;
 /// First bound of the first pass.
 const FIRST_BOUND: f64 = 2e-3;
 
-/// Passes: the last bound is 2e-3·4^7 = 33, beyond any design worth the name.
-const PASSES: u32 = 8;
+/// Each pass looks this many times further than the one before.
+const FURTHER: f64 = 4.0;
 
 /// What is to be searched.
 #[derive(Debug, Clone, Copy)]
@@ -41,18 +41,21 @@ pub struct Task<'a> {
     /// Resistance of what drives the stage, ohm: it acts in series with the stage's input
     /// resistor, and counts as part of it. Without such a resistor it must be 0.
     pub series: f64,
+    /// Cost above which no design is wanted: the search gives up there.
+    pub most: f64,
 }
 
-/// The best values for the task; `None` where the shelf allows none.
+/// The best values for the task; `None` where the shelf allows none under its `most`.
 #[must_use]
 pub fn search(task: &Task<'_>) -> Option<Found> {
     let mut bound = task.taste.indifference + FIRST_BOUND;
     let mut visited = 0;
     let mut evaluated = 0;
-    for _ in 0..PASSES {
+    loop {
+        let last = bound >= task.most;
         let mut pass = Pass {
             task,
-            bound,
+            bound: bound.min(task.most),
             best: None,
             evaluated,
             visited,
@@ -64,13 +67,15 @@ pub fn search(task: &Task<'_>) -> Option<Found> {
                 combinations: combinations(task.topology, task.shelf),
                 evaluated,
                 visited,
-                bound,
+                bound: bound.min(task.most),
             };
             return Some(best.found(task, proof));
         }
-        bound *= 4.0;
+        if last {
+            return None;
+        }
+        bound *= FURTHER;
     }
-    None
 }
 
 fn combinations(topology: Topology, shelf: &Shelf) -> f64 {

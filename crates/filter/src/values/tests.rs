@@ -46,6 +46,7 @@ fn exact(topology: Topology, aim: Aim, shelf: &Shelf) -> Option<Found> {
         taste: Taste::NONE,
         amplifier: &OpampModel::ideal(),
         series: 0.0,
+        most: 1.0,
     })
 }
 
@@ -302,6 +303,7 @@ fn nothing_on_the_shelf_is_better() {
             taste: Taste::BENCH,
             amplifier: &amplifier,
             series: 0.0,
+            most: 1.0,
         };
         let found = search(&task).unwrap();
         let mut trial = Trial {

@@ -391,3 +391,18 @@ fn multiple_feedback_sensitivities() {
     check("S(Q;C1)", s[0].q, 0.5 * (c2 - c1) / (c1 + c2), 1e-12);
     assert!(s.iter().all(|s| s.f0.abs() <= 0.5 && s.q.abs() <= 0.5));
 }
+
+/// FRANCO 3.14 (CHECK 4.25): twin-T notch 60 Hz, 5 Hz wide, 100 nF and 200 nF (two of
+/// 100 nF): R 26.53 k, K 1.9583; OAFE 16.6 (CHECK 4.11): Q = 1/(2(2 − K)).
+#[test]
+fn twin_t_example() {
+    let null = units::Hertz(60.0);
+    let wanted = section(Shape::Notch { zero: null }, 60.0, 12.0);
+    let v = Topology::TwinTNotch
+        .ideal(&wanted, 1.0, &[100e-9; 4])
+        .unwrap();
+    check("R", v[4], 26526.0, 5e-5);
+    let k = 1.0 + v[9] / v[8];
+    check("K", k, 1.9583, 3e-5);
+    check("Q", 12.0, 1.0 / (2.0 * (2.0 - k)), 1e-12);
+}
