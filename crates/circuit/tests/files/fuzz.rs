@@ -2,11 +2,12 @@
 //!
 //! Seeded mutations of the corpus beside this file. The count is small by default;
 //! `NARROWS_FUZZ_RUNS` sets another. What is accepted goes on to the judges, the operating
-//! point and, now and then, a short transient.
+//! point and, now and then, a short transient; and what has no operating point must have
+//! been called a problem before.
 
 use circuit::dc::operating_point;
 use circuit::transient::{Drive, Mode, Request, simulate};
-use circuit::validate::faults;
+use circuit::validate::{Severity, faults};
 use circuit::{ReadCircuit, read_in_place, write};
 use testkit::awkward::Stream;
 use units::{Hertz, Seconds, Volts};
@@ -171,7 +172,14 @@ fn follow(read: &ReadCircuit, text: &str, transient: bool, reached: &mut Reached
     let written = write(&read.circuit);
     let back = circuit::read("again.toml", &written);
     assert_eq!(back.as_ref(), Ok(&read.circuit), "{text}\n---\n{written}");
-    if let Ok(point) = operating_point(&read.circuit) {
+    let problem = faults(&read.circuit)
+        .into_iter()
+        .find(|fault| fault.severity == Severity::Problem);
+    let point = operating_point(&read.circuit);
+    if let (Err(why), None) = (&point, &problem) {
+        panic!("nothing warned of it: {why}\n{text}");
+    }
+    if let Ok(point) = point {
         assert!(point.nodes.iter().all(|v| v.0.is_finite()), "{text}");
         reached.solved += 1;
         if transient {
