@@ -223,3 +223,31 @@ fn check_routes(circuit: &Circuit, seed: u64) {
         );
     }
 }
+
+/// CHECKS 5.17 (Franco Ex 6.9): two-integrator loop of three amplifiers, Δf0/f0 ≈ −f0/ft and
+/// ΔQ/Q ≈ +4Q f0/ft to first order in f0/ft and in 1/Q: input and damping
+/// resistor load the first integrator and add 1/Q = 0.04 of the shift of f0.
+#[test]
+fn finite_gain_bandwidth_moves_a_two_integrator_loop() {
+    let (f0, q, ft) = (10e3, 25.0, 1e9);
+    let (r, model) = (10e3, integrator(ft));
+    let c = 1.0 / (TAU * f0 * r);
+    let circuit = Board::new("two-integrator loop")
+        .r("R1", q * r, "in", "a")
+        .r("R2", q * r, "a", "x")
+        .c("C1", c, "a", "x")
+        .u("U1", &model, ["0", "a", "x"])
+        .r("R3", r, "x", "b")
+        .c("C2", c, "b", "y")
+        .u("U2", &model, ["0", "b", "y"])
+        .r("R4", r, "y", "d")
+        .r("R5", r, "d", "out")
+        .u("U3", &model, ["0", "d", "out"])
+        .r("R6", r, "out", "a")
+        .finish();
+    let found = pair_near(&roots(&circuit).0, f0);
+    let f_shift = (found.f_hz / f0 - 1.0) / (-f0 / ft);
+    let q_shift = (found.q.expect("damped") / q - 1.0) / (4.0 * q * f0 / ft);
+    assert!((f_shift - 1.0).abs() < 0.05, "{f_shift}");
+    assert!((q_shift - 1.0).abs() < 0.05, "{q_shift}");
+}

@@ -210,3 +210,39 @@ fn edges_are_the_outermost() {
     assert!((found.points[0].gain_db + 3.0103).abs() < 1e-4);
     assert!((found.points[0].phase_deg + 45.0).abs() < 1e-4);
 }
+
+/// Equivalent noise bandwidth over half-power frequency of Butterworth low-passes, (π/2n)/sin(π/2n)
+/// (CHECKS 5.9, in print 1.57 and 1.11), less what lies below 20 Hz and above 20 kHz: 20 Hz of flat top, and
+/// f0 (f0/f)^(2n−1)/(2n−1) beyond.
+#[test]
+fn noise_width_of_low_passes() {
+    let (f0, r) = (1000.0, 10e3);
+    let c = 1.0 / (2.0 * PI * f0 * r);
+    let first = Board::new("first order")
+        .r("R1", r, "in", "out")
+        .c("C1", c, "out", "0")
+        .finish();
+    let q = 0.5_f64.sqrt();
+    let second = Board::new("second order")
+        .r("R1", r, "in", "a")
+        .r("R2", r, "a", "b")
+        .c("C1", 2.0 * q * c, "a", "out")
+        .c("C2", c / (2.0 * q), "b", "0")
+        .u("U1", &OpampModel::ideal(), ["b", "out", "out"])
+        .finish();
+    for (circuit, printed, n) in [(first, 1.57, 1), (second, 1.11, 2)] {
+        let found = response(&circuit, 700.0, &[]).noise_width_hz;
+        let angle = PI / f64::from(2 * n);
+        let exact = angle / angle.sin();
+        assert!(tolerance::last_place(exact, printed, 2));
+        let power = f64::from(2 * n - 1);
+        let beyond = f0 * (f0 / 20e3_f64).powf(power) / power;
+        // The peak counted is the top at 20 Hz.
+        let top = 1.0 / (1.0 + (20.0 / f0).powi(2 * n));
+        let expected = (exact * f0 - 20.0 - beyond) / top;
+        assert!(
+            (found / expected - 1.0).abs() < 1e-4,
+            "{n}: {found} {expected}"
+        );
+    }
+}

@@ -96,9 +96,17 @@ impl SparseLu {
             .collect();
         let order = Order::markowitz(size, at, &scaled)?;
         let mut lu = SparseLu::record(size, at, &order, row_scale, column_scale);
-        // The order was chosen on this very matrix; growth cannot exceed its threshold by much.
-        let _ = lu.factor(values);
-        Ok(lu)
+        // The order was chosen on this very matrix, so growth is bounded; what is left to fail is
+        // a pivot that rounding has made exactly zero.
+        match lu.factor(values) {
+            Err(GrowthTooLarge) if lu.inverse_pivots.iter().any(|p| !p.is_finite()) => {
+                Err(Singular {
+                    rows: vec![order.rows[size - 1]],
+                    columns: vec![order.columns[size - 1]],
+                })
+            }
+            _ => Ok(lu),
+        }
     }
 
     /// Number of unknowns.
@@ -185,6 +193,9 @@ impl SparseLu {
         for (k, step) in self.steps.iter().enumerate() {
             let inverse = self.slots[step.pivot].inv();
             self.inverse_pivots[k] = inverse;
+            if !inverse.is_finite() {
+                return Err(GrowthTooLarge);
+            }
             for row in &self.below[step.rows.clone()] {
                 let multiplier = self.slots[row.slot] * inverse;
                 greatest = greatest.max(multiplier.norm_sqr());

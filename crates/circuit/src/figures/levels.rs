@@ -23,7 +23,7 @@ pub struct StageLevel {
 /// The open-circuit source voltage at which something gives up.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct InputLimit {
-    /// For a tone at the pitch, V peak.
+    /// For a tone at the pitch, V peak; infinite when none of it reaches an amplifier.
     pub at_pitch: f64,
     /// For the worst tone, V peak.
     pub worst: f64,
@@ -133,19 +133,16 @@ impl Study<'_> {
             .iter()
             .map(|s| self.system().voltage(s.node))
             .collect();
-        let at_pitch = f_hz
-            .iter()
-            .position(|&f| (f - pitch_hz).abs() < 1e-6 * pitch_hz);
-        for (row, &f) in f_hz.iter().enumerate() {
+        for &f in &f_hz {
             self.factor(f);
             let x = self.solver().forward();
             for (stage, place) in stages.iter_mut().zip(&places) {
                 let power = place.map_or(0.0, |index| x[index].norm_sqr());
                 stage.curve.power.push(power);
-                if at_pitch == Some(row) {
-                    stage.at_pitch = power;
-                }
             }
+        }
+        for stage in &mut stages {
+            stage.at_pitch = self.gain_to(stage.node, pitch_hz).norm_sqr();
         }
         stages
     }

@@ -1,6 +1,7 @@
 //! What the circuit does to a steady tone of any pitch.
 
 use super::{Band, Curve, Study, band};
+use num_complex::Complex64;
 
 /// One point of a response.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,7 +18,7 @@ pub struct Point {
 
 /// The response's figures. Widths are full widths between the outermost crossings, `None`
 /// where a crossing lies outside 20 Hz to 20 kHz. "3 dB" is half power; the others are exact
-/// decibels below the peak.
+/// decibels below the peak. Where nothing at all comes through, gains are −∞ dB and the delay 0.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Response {
     /// Geometric mean of the half-power edges, Hz.
@@ -94,7 +95,11 @@ impl Study<'_> {
             gain_db: decibels(value.norm_sqr()),
             phase_deg: value.arg().to_degrees(),
             // φ = Im ln H and s = jω, so dφ/dω = Re(H'/H).
-            delay_s: -(slope / value).re,
+            delay_s: if value == Complex64::ZERO {
+                0.0
+            } else {
+                -(slope / value).re
+            },
         }
     }
 
@@ -112,6 +117,10 @@ impl Study<'_> {
             1e-7,
             2_000,
         );
-        integral.values[0] / peak
+        if peak > 0.0 {
+            integral.values[0] / peak
+        } else {
+            0.0
+        }
     }
 }

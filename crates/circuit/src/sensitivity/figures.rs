@@ -76,13 +76,13 @@ impl Study<'_> {
     }
 
     /// `d ln|H|/d ln p` of every parameter of the system, in its order, at `f_hz`; zeros where
-    /// the circuit resonates undamped.
+    /// nothing comes through or the circuit resonates undamped.
     pub fn gain_gradient(&mut self, f_hz: f64) -> Vec<f64> {
         let output = self.circuit().output;
         let count = self.system().parameters().len();
         match gradient(self.solver(), Complex64::new(0.0, TAU * f_hz), output) {
-            Ok(g) => g.of.iter().map(|d| (d / g.value).re).collect(),
-            Err(_) => vec![0.0; count],
+            Ok(g) if g.value != Complex64::ZERO => g.of.iter().map(|d| (d / g.value).re).collect(),
+            _ => vec![0.0; count],
         }
     }
 

@@ -274,6 +274,10 @@ impl Ringdown {
 fn settled_state(space: &StateSpace, omega: f64) -> Option<State> {
     let n = space.order();
     let a = space.a();
+    if n == 0 {
+        // Resistors alone: nothing is left of a tone.
+        return Some(State::zeros(0));
+    }
     let matrix = DMatrix::from_fn(n, n, |i, j| {
         Complex64::new(-a[(i, j)], if i == j { omega } else { 0.0 })
     });
@@ -287,6 +291,9 @@ fn settled_state(space: &StateSpace, omega: f64) -> Option<State> {
 
 /// An orthonormal basis of the range of `p`, to 1e-10 of its greatest column.
 fn range(p: &DMatrix<f64>) -> DMatrix<f64> {
+    if p.is_empty() {
+        return p.clone();
+    }
     let qr = p.clone().col_piv_qr();
     let diagonal = qr.r().diagonal();
     let first = diagonal.iter().copied().next().unwrap_or(0.0).abs();
