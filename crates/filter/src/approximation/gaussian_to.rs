@@ -5,7 +5,7 @@
 //! with the greatest attenuation far out, `20 log10(ωⁿ/Π|p|)`: a minimax problem in the
 //! pole coordinates, started from Bessel and Gaussian poles. The tables in print (Zverev
 //! 1967, from memory) depart by 0.09 to 0.29 dB; how they were chosen is not known to us, so this
-//! is our statement of the same idea and not a reproduction: each pole lies within a tenth of
+//! is our statement of the same idea and not a reproduction: each pole lies within 4 % of
 //! the printed one. Range: order 3 to 8, level 4 to 20 dB. Accuracy: departure at most 0.06 dB,
 //! or the least an order can do if that is under 0.1 dB (order 3 to 12 dB: 0.083 dB); exactly
 //! 3.0103 dB at 1 rad/s after scaling.
@@ -17,7 +17,7 @@ use crate::minimax::{Pieces, minimax};
 
 const FAMILY: &str = "Gaussian-to-a-level";
 
-/// Greatest departure from the bell, dB: the poles then come within a tenth of those in print.
+/// Greatest departure from the bell, dB: the poles then come within 4 % of those in print.
 const DEPARTURE_DB: f64 = 0.06;
 
 /// Departure beyond which no filter is given out, dB.

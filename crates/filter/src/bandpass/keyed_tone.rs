@@ -261,10 +261,21 @@ impl KeyedTone {
             .map(|y| (1.0 - y).norm())
             .collect();
         let best = (1..count)
-            .filter(|&i| rise[i] >= rise[i - 1] && rise[i] >= rise[i + 1])
-            .map(|i| parabola_top(rise[i - 1], rise[i], rise[i + 1]))
-            .fold(1.0, f64::max);
-        20.0 * best.log10()
+            .max_by(|&a, &b| rise[a].total_cmp(&rise[b]))
+            .unwrap_or(1);
+        let at = |t: f64| (1.0 - self.at(t)).norm();
+        let golden = 0.618_033_988_749_894_9;
+        let (mut a, mut b) = ((best - 1) as f64 * h, (best + 1) as f64 * h);
+        for _ in 0..30 {
+            let c = b - golden * (b - a);
+            let d = a + golden * (b - a);
+            if at(c) > at(d) {
+                b = d;
+            } else {
+                a = c;
+            }
+        }
+        20.0 * at(0.5 * (a + b)).max(1.0).log10()
     }
 }
 
@@ -295,14 +306,6 @@ fn newton_peak(terms: &[(Complex64, Complex64)], from: f64, to: f64) -> Option<f
         }
     }
     None
-}
-
-fn parabola_top(a: f64, b: f64, c: f64) -> f64 {
-    let curvature = a - 2.0 * b + c;
-    if curvature >= 0.0 {
-        return b;
-    }
-    b - (c - a) * (c - a) / (8.0 * curvature)
 }
 
 fn residue_terms(
