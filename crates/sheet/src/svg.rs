@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::{Anchor, Drawing, Ink, Layer, Shape, Stroke, Text};
+use crate::{Anchor, Drawing, Ink, Layer, Point, Shape, Stroke, Text};
 
 /// Faces to look for, in order; all have the widths [`Text`] reckons with, or narrower.
 const FACES: &str = "Helvetica,Arial,'Liberation Sans',sans-serif";
@@ -67,25 +67,7 @@ fn element(out: &mut String, shape: &Shape) {
             from_deg,
             to_deg,
             stroke,
-        } => {
-            let end = |deg: f64| {
-                let (sin, cos) = deg.to_radians().sin_cos();
-                format!(
-                    "{} {}",
-                    number(centre.x + radius * cos),
-                    number(centre.y + radius * sin)
-                )
-            };
-            let large = u8::from(to_deg - from_deg > 180.0);
-            let r = number(*radius);
-            let _ = write!(
-                out,
-                "<path d=\"M{} A{r} {r} 0 {large} 1 {}\" fill=\"none\"{}/>",
-                end(*from_deg),
-                end(*to_deg),
-                line_style(stroke)
-            );
-        }
+        } => arc(out, (*centre, *radius), (*from_deg, *to_deg), stroke),
         Shape::Circle {
             centre,
             radius,
@@ -104,6 +86,26 @@ fn element(out: &mut String, shape: &Shape) {
         Shape::Text(text) => words(out, text),
     }
     out.push('\n');
+}
+
+fn arc(out: &mut String, (centre, radius): (Point, f64), (from, to): (f64, f64), stroke: &Stroke) {
+    let end = |deg: f64| {
+        let (sin, cos) = deg.to_radians().sin_cos();
+        format!(
+            "{} {}",
+            number(centre.x + radius * cos),
+            number(centre.y + radius * sin)
+        )
+    };
+    let large = u8::from(to - from > 180.0);
+    let r = number(radius);
+    let _ = write!(
+        out,
+        "<path d=\"M{} A{r} {r} 0 {large} 1 {}\" fill=\"none\"{}/>",
+        end(from),
+        end(to),
+        line_style(stroke)
+    );
 }
 
 fn words(out: &mut String, text: &Text) {

@@ -1,6 +1,6 @@
 //! Cuts a curve at the edges of a rectangle.
 //!
-//! Liang and Barsky's parametric clipping of each stretch, \[LiangBarsky1984\] (from memory).
+//! Liang and Barsky's parametric clipping of each stretch, [LIANG-BARSKY] (from memory).
 
 use crate::{Extent, Point};
 

@@ -1,7 +1,7 @@
 //! What a line is drawn with.
 //!
 //! Curve colours are the colour-blind-safe palette of M. Okabe and K. Ito, "Color
-//! Universal Design" (2008), \[OkabeIto\]; values from memory. Black-and-white prints
+//! Universal Design" (2008), [OKABE-ITO]; values from memory. Black-and-white prints
 //! do not rely on them: every curve also has its own dash pattern and a direct label.
 
 /// Colour of a mark.

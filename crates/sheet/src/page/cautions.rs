@@ -1,4 +1,5 @@
-//! Cautions that belong on every sheet (common practice), and this design's own.
+//! Cautions that belong on every sheet (common practice; hearing after [NIOSH]), and this
+//! design's own.
 
 use super::BuildSheet;
 use super::html::Html;

@@ -83,7 +83,7 @@ fn marking(h: &mut Html, line: &PartLine) {
     }
 }
 
-/// Class of a band and its two letters, which are those of IEC 60757 (from memory).
+/// Class of a band and its two letters, which are those of [IEC-60757] (from memory).
 fn letters(colour: Colour) -> (&'static str, &'static str) {
     match colour {
         Colour::Black => ("band bk", "BK"),

@@ -2,7 +2,7 @@
 
 use super::amplifier::REACH;
 use super::glyphs::SPAN;
-use super::plan::{Bridge, Hang, Level, Plan, Side, Step};
+use super::plan::{Bridge, Columns, Hang, Level, Plan, Side, Step};
 
 /// The grid, mm.
 pub(crate) const GRID: f64 = 2.5;
@@ -115,47 +115,14 @@ fn arrival(plan: &Plan, station: usize, side: Side) -> f64 {
 }
 
 fn spine_station(plan: &mut Plan, station: usize, pen: &mut Pen, before_part: bool) {
-    let [up_left, up_right, down_left, down_right] = taps(plan, station);
-    let output = plan.stations[station].level == Level::Output;
+    let [_, up_right, _, down_right] = taps(plan, station);
     let mut columns = plan.stations[station].columns.clone();
     columns.start = pen.spine;
-    let mut next = pen.spine + GRID;
-    if output {
-        // the trunk of an output carries both taps to the left
-        let x = next
-            .max(if up_left {
-                arrival(plan, station, Side::Top)
-            } else {
-                next
-            })
-            .max(if down_left {
-                arrival(plan, station, Side::Bottom)
-            } else {
-                next
-            });
-        columns.up_left = up_left.then_some(x);
-        columns.down_left = down_left.then_some(x);
-        columns.start = x;
-        next = x + GRID;
-        pen.below = pen.below.max(x + GRID);
-        if down_left {
-            pen.below = pen.below.max(x + 2.0 * GRID);
-        }
+    let mut next = if plan.stations[station].level == Level::Output {
+        output_trunk(plan, station, &mut columns, pen)
     } else {
-        if up_left {
-            let x = next.max(arrival(plan, station, Side::Top));
-            columns.up_left = Some(x);
-            next = x + GRID;
-        }
-        if down_left {
-            let x = next
-                .max(arrival(plan, station, Side::Bottom))
-                .max(pen.below);
-            columns.down_left = Some(x);
-            next = x + GRID;
-            pen.below = x + 2.0 * GRID;
-        }
-    }
+        taps_to_the_left(plan, station, &mut columns, pen)
+    };
     for hang in plan.stations[station].hangs.clone() {
         let lead = if matches!(hang, Hang::Name | Hang::Terminal(_)) {
             GRID
@@ -177,7 +144,7 @@ fn spine_station(plan: &mut Plan, station: usize, pen: &mut Pen, before_part: bo
         pen.below = x + GRID;
         next = x + GRID;
     }
-    columns.end = if before_part || next > pen.spine + 2.0 * GRID {
+    columns.end = if before_part {
         next
     } else {
         next.max(pen.spine + 2.0 * GRID)
@@ -185,6 +152,43 @@ fn spine_station(plan: &mut Plan, station: usize, pen: &mut Pen, before_part: bo
     pen.spine = columns.end;
     plan.stations[station].columns = columns;
     settle_floating(plan, station);
+}
+
+/// The trunk of an output, which carries both taps to the left; returns the next column.
+fn output_trunk(plan: &Plan, station: usize, columns: &mut Columns, pen: &mut Pen) -> f64 {
+    let [up_left, _, down_left, _] = taps(plan, station);
+    let mut x = pen.spine + GRID;
+    for (tap, side) in [(up_left, Side::Top), (down_left, Side::Bottom)] {
+        if tap {
+            x = x.max(arrival(plan, station, side));
+        }
+    }
+    columns.up_left = up_left.then_some(x);
+    columns.down_left = down_left.then_some(x);
+    columns.start = x;
+    let clear = if down_left { 2.0 * GRID } else { GRID };
+    pen.below = pen.below.max(x + clear);
+    x + GRID
+}
+
+/// Taps to the left of a station behind a part; returns the next column.
+fn taps_to_the_left(plan: &Plan, station: usize, columns: &mut Columns, pen: &mut Pen) -> f64 {
+    let [up_left, _, down_left, _] = taps(plan, station);
+    let mut next = pen.spine + GRID;
+    if up_left {
+        let x = next.max(arrival(plan, station, Side::Top));
+        columns.up_left = Some(x);
+        next = x + GRID;
+    }
+    if down_left {
+        let x = next
+            .max(arrival(plan, station, Side::Bottom))
+            .max(pen.below);
+        columns.down_left = Some(x);
+        next = x + GRID;
+        pen.below = x + 2.0 * GRID;
+    }
+    next
 }
 
 /// Room an amplifier's second input needs to its left, mm.

@@ -1,6 +1,6 @@
 //! The bodies of two-ended parts, along a line of 10 mm.
 //!
-//! Resistor as rectangle (IEC 60617) or zigzag (IEEE 315), capacitor as two plates
+//! Resistor as rectangle [IEC-60617] or zigzag [IEEE-315], capacitor as two plates
 //! (the curved plate of IEEE 315 for a polarised one, a plus sign in both), inductor
 //! as half circles, diode as triangle and bar; shapes from memory of both standards.
 
