@@ -231,3 +231,22 @@ fn slow_coupling_is_followed_to_its_end() {
     let tail = found.tail_40db_s.expect("it dies out");
     assert!((tail - expected).abs() < 1e-7, "{tail} {expected}");
 }
+
+/// One resonator 100 Hz wide (CHECKS 6.1 to 6.3): τ 3.183 ms; −20 dB after 7.33 ms, −60 dB after
+/// 21.99 ms; 90 to 10 % in ln 9 τ = 6.99 ms. Q 80 is narrow to the last place printed but one.
+#[test]
+fn one_resonator_decays_with_its_time_constant() {
+    let circuit = chain(&[(8000.0, 80.0)], &OpampModel::ideal());
+    let system = System::build(&circuit).expect("a sound circuit");
+    let mut study = Study::new(&circuit, &system).expect("a solution");
+    let ringdown = study.ringdown(8000.0).expect("it dies out");
+    let ms = |level: f64| 1e3 * ringdown.last_above(level);
+    for (what, found, printed) in [
+        ("tau", ms((-1.0_f64).exp()), 3.183),
+        ("-20 dB", ms(0.1), 7.33),
+        ("-60 dB", ms(0.001), 21.99),
+        ("90 to 10 %", ms(0.1) - ms(0.9), 6.99),
+    ] {
+        assert!((found - printed).abs() < 0.03, "{what}: {found} {printed}");
+    }
+}
