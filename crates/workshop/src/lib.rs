@@ -1,1 +1,24 @@
 //! What a user can do, one file each: request in, outcome with findings out.
+//!
+//! A use-case takes the text of the user's files and returns values; it reads no file,
+//! asks no clock and prints nothing. What is wrong with the text is a [`Refusal`]; what
+//! is wrong with the *circuit* is a [`Finding`] inside the outcome.
+
+mod bench;
+pub mod check;
+mod driver;
+mod examine;
+mod finding;
+mod findings;
+mod package;
+pub mod plan;
+mod planning;
+mod refusal;
+pub mod report;
+pub mod sheet;
+mod wishes;
+
+pub use document::{Complaint, Complaints};
+pub use finding::{Finding, Severity};
+pub use refusal::Refusal;
+pub use wishes::Wishes;

@@ -1,0 +1,84 @@
+//! What can be wrong with a circuit, one finding a file.
+//!
+//! Each file checks one thing and says what it checks, why it matters, what to do,
+//! and on whose word. To add one: write the file, name it in the list below.
+
+mod assumed_part;
+mod at_rest;
+mod battery_life;
+mod bypass_match;
+mod clips_early;
+mod decoupling;
+mod doubtful_wiring;
+mod ear_already_filters;
+mod hum_line;
+mod loud;
+mod neighbour_heard;
+mod noisy;
+mod off_pitch;
+mod phones_drive;
+mod rings;
+mod slew;
+mod slow_amplifier;
+mod starved_amplifier;
+mod stiff_bias;
+mod too_narrow;
+mod uneven_skirts;
+mod unsuitable_dielectric;
+mod value_doubted;
+
+use crate::finding::Finding;
+use crate::report::CheckReport;
+use crate::wishes::Wishes;
+use circuit::Circuit;
+use circuit::dc::OperatingPoint;
+
+/// Everything a finding may look at.
+pub(crate) struct Evidence<'a> {
+    /// The circuit.
+    pub(crate) circuit: &'a Circuit,
+    /// What it is held against.
+    pub(crate) wishes: &'a Wishes,
+    /// Its figures.
+    pub(crate) report: &'a CheckReport,
+    /// d ln(centre) / d ln(value) of every part, in the order of the circuit; empty when there is no centre.
+    pub(crate) centre_sensitivity: &'a [f64],
+    /// Where it rests without a signal.
+    pub(crate) rest: &'a OperatingPoint,
+}
+
+type Check = fn(&Evidence<'_>) -> Vec<Finding>;
+
+/// Every finding there is.
+const CHECKS: &[Check] = &[
+    assumed_part::check,
+    at_rest::check,
+    battery_life::check,
+    bypass_match::check,
+    clips_early::check,
+    decoupling::check,
+    doubtful_wiring::check,
+    ear_already_filters::check,
+    hum_line::check,
+    loud::check,
+    neighbour_heard::check,
+    noisy::check,
+    off_pitch::check,
+    phones_drive::check,
+    rings::check,
+    slew::check,
+    slow_amplifier::check,
+    starved_amplifier::check,
+    stiff_bias::check,
+    too_narrow::check,
+    uneven_skirts::check,
+    unsuitable_dielectric::check,
+    value_doubted::check,
+];
+
+/// Runs every check; gravest findings first, otherwise in the order of the list.
+pub(crate) fn all(evidence: &Evidence<'_>) -> Vec<Finding> {
+    let mut found: Vec<Finding> = CHECKS.iter().flat_map(|check| check(evidence)).collect();
+    found.sort_by_key(|f| std::cmp::Reverse(f.severity));
+    found
+}

@@ -1,0 +1,297 @@
+//! `plan`: from a need to ranked circuits of real parts.
+
+use crate::planning::{
+    Build, Dropped, Failure, Response, Tried, attempt, dominates, order, refused, responses, unmet,
+};
+use crate::refusal::Refusal;
+use crate::report::CheckReport;
+use crate::sheet::{Symbols, lay_out};
+use crate::wishes::Wishes;
+use filter::Need;
+use rayon::prelude::*;
+use serde::Serialize;
+use units::Quantity;
+
+pub use crate::planning::{Refused, Score, Unmet};
+
+/// Most designs that are offered.
+const MOST_DESIGNS: usize = 8;
+
+/// Which need to plan for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlanRequest {
+    /// Name of the need file, for complaints.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+}
+
+/// A neighbour as it was wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct WantedNeighbour {
+    /// Distance from the pitch, signed.
+    pub offset_hz: f64,
+    /// Least attenuation.
+    pub down_db: f64,
+}
+
+/// The need as it was understood.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NeedReport {
+    /// What the user calls it.
+    pub title: String,
+    /// The pitch.
+    pub pitch_hz: f64,
+    /// The speed.
+    pub speed_wpm: f64,
+    /// Full width 6 dB down.
+    pub width_6db_hz: f64,
+    /// Longest tail, 20 dB down.
+    pub tail_20db_s: f64,
+    /// Signals to be kept down.
+    pub neighbours: Vec<WantedNeighbour>,
+    /// Gain at the pitch.
+    pub gain_db: f64,
+    /// Comfortable signal at the input.
+    pub signal_v_rms: f64,
+    /// The loudest thing that can arrive.
+    pub strongest_v_rms: f64,
+    /// Supply voltage.
+    pub supply_v: f64,
+    /// Supply voltage at which the box must still work.
+    pub lowest_v: f64,
+    /// What was left out and how it was filled, in words.
+    pub assumed: Vec<String>,
+}
+
+/// One design of the frontier.
+#[derive(Debug, Clone, Serialize)]
+pub struct Design {
+    /// Place in the order, from 1.
+    pub rank: usize,
+    /// Family of the response.
+    pub family: String,
+    /// How its stages are made.
+    pub topology: &'static str,
+    /// Resonators in cascade.
+    pub stages: usize,
+    /// Parts to solder.
+    pub parts: usize,
+    /// Why one would choose it, in a sentence.
+    pub why: String,
+    /// What it is ranked by.
+    pub score: Score,
+    /// The circuit, in the format of circuit files.
+    pub circuit_toml: String,
+    /// What was decided on the way, in words.
+    pub notes: Vec<String>,
+    /// Everything `check` says about it.
+    pub check: CheckReport,
+}
+
+/// The outcome of a plan (format `narrows plan 1`).
+#[derive(Debug, Clone, Serialize)]
+pub struct PlanOutcome {
+    /// Always `narrows plan 1`.
+    pub format: &'static str,
+    /// The need as it was understood.
+    pub need: NeedReport,
+    /// The frontier, best first.
+    pub designs: Vec<Design>,
+    /// Why the need is not met, and the ways out.
+    pub unmet: Option<Unmet>,
+    /// What is not offered, and why.
+    pub refused: Vec<Refused>,
+    /// How many circuits were made and examined.
+    pub tried: usize,
+    #[serde(skip)]
+    circuits: Vec<circuit::Circuit>,
+    #[serde(skip)]
+    wishes: Wishes,
+}
+
+/// Plans for a need.
+///
+/// # Errors
+/// Complaints about the text, or why no circuit at all can be made.
+pub fn plan(request: &PlanRequest) -> Result<PlanOutcome, Refusal> {
+    let need = filter::need::read(&request.name, &request.text)?;
+    let wishes = Wishes::of_need(&need);
+    let (responses, mut failures) = responses(&need);
+    let (mut tried, unmade) = try_all(&need, &wishes, &responses);
+    failures.extend(unmade);
+    if tried.is_empty() {
+        return Err(Refusal::Circuit(nothing(&failures)));
+    }
+    tried.sort_by(|a, b| {
+        let (x, y) = (order(&a.score), order(&b.score));
+        x.0.cmp(&y.0).then(x.1.total_cmp(&y.1))
+    });
+    let unmet = unmet(
+        &need,
+        &tried
+            .iter()
+            .map(|t| (t.name(), t.score.clone()))
+            .collect::<Vec<_>>(),
+    );
+    let count = tried.len();
+    let (kept, dropped) = frontier(tried);
+    Ok(PlanOutcome {
+        format: "narrows plan 1",
+        need: need_report(&need),
+        designs: kept
+            .iter()
+            .enumerate()
+            .map(|(k, t)| design(k + 1, t, &need))
+            .collect(),
+        unmet,
+        refused: refused(&kept, &dropped, &failures),
+        tried: count,
+        circuits: kept.into_iter().map(|t| t.circuit).collect(),
+        wishes,
+    })
+}
+
+/// The files of a plan, by name: every circuit, and the sheet of the first.
+///
+/// # Errors
+/// Why the sheet cannot be made.
+pub fn files(outcome: &PlanOutcome) -> Result<Vec<(String, String)>, Refusal> {
+    let mut files: Vec<(String, String)> = outcome
+        .designs
+        .iter()
+        .map(|d| (format!("circuit-{}.toml", d.rank), d.circuit_toml.clone()))
+        .collect();
+    if let (Some(first), Some(circuit)) = (outcome.designs.first(), outcome.circuits.first()) {
+        let sheet = lay_out(circuit, &outcome.wishes, &first.check, Symbols::Iec60617)
+            .map_err(Refusal::Circuit)?;
+        files.extend(sheet.files);
+    }
+    Ok(files)
+}
+
+fn try_all(need: &Need, wishes: &Wishes, responses: &[Response]) -> (Vec<Tried>, Vec<Failure>) {
+    let pairs: Vec<(&Response, Build)> = responses
+        .iter()
+        .flat_map(|r| Build::ALL.map(|b| (r, b)))
+        .collect();
+    let outcomes: Vec<Result<Tried, Failure>> = pairs
+        .par_iter()
+        .map(|&(response, build)| {
+            attempt(need, wishes, response, build).map_err(|why| Failure {
+                family: response.family.clone(),
+                build: Some(build.name()),
+                why,
+            })
+        })
+        .collect();
+    let mut tried = Vec::new();
+    let mut failures = Vec::new();
+    for outcome in outcomes {
+        match outcome {
+            Ok(t) => tried.push(t),
+            Err(f) => failures.push(f),
+        }
+    }
+    (tried, failures)
+}
+
+/// Keeps what nothing better makes pointless; `tried` is in order.
+fn frontier(tried: Vec<Tried>) -> (Vec<Tried>, Vec<Dropped>) {
+    let mut kept: Vec<Tried> = Vec::new();
+    let mut dropped = Vec::new();
+    for t in tried {
+        let better = kept
+            .iter()
+            .find(|k| dominates(&k.score, &t.score))
+            .map(Tried::name);
+        match better {
+            None if kept.len() < MOST_DESIGNS => kept.push(t),
+            by => dropped.push(Dropped { tried: t, by }),
+        }
+    }
+    (kept, dropped)
+}
+
+fn nothing(failures: &[Failure]) -> String {
+    let first = failures
+        .first()
+        .map_or(String::new(), |f| format!(" ({}: {})", f.family, f.why));
+    format!(
+        "no circuit can be made with these parts{first}; widen the ranges of resistors and capacitors, or allow other op-amps"
+    )
+}
+
+fn design(rank: usize, t: &Tried, need: &Need) -> Design {
+    Design {
+        rank,
+        family: t.family.clone(),
+        topology: t.build.name(),
+        stages: t.stages,
+        parts: t.score.parts,
+        why: t.why.clone(),
+        score: t.score.clone(),
+        circuit_toml: format!("{}{}", circuit::write(&t.circuit), wishes_toml(need)),
+        notes: t.notes.clone(),
+        check: t.report.clone(),
+    }
+}
+
+/// The tables that a planned circuit carries along, so that nothing is typed twice.
+fn wishes_toml(need: &Need) -> String {
+    let l = &need.listening;
+    let mut text = format!(
+        "\n[listening]\npitch = \"{}\"\nspeed = \"{}\"\nwidth = \"{}\"\ntail = \"{}\"\nneighbours = [\n",
+        l.pitch.exact(),
+        l.speed.exact(),
+        l.width.exact(),
+        l.tail.exact()
+    );
+    for n in &l.neighbours {
+        text.push_str(&format!(
+            "  {{ offset = \"{}\", down = \"{}\" }},\n",
+            n.offset.exact(),
+            n.down.exact()
+        ));
+    }
+    let v = &need.levels;
+    text.push_str(&format!(
+        "]\n\n[levels]\nsignal = \"{}\"\nstrongest = \"{}\"\ngain = \"{}\"\n",
+        v.signal.exact(),
+        v.strongest.exact(),
+        v.gain.exact()
+    ));
+    if let Some(p) = v.phones {
+        text.push_str(&format!(
+            "phones = {{ impedance = \"{}\", sensitivity = \"{}\" }}\n",
+            p.impedance.exact(),
+            p.sensitivity.exact()
+        ));
+    }
+    text
+}
+
+fn need_report(need: &Need) -> NeedReport {
+    let l = &need.listening;
+    NeedReport {
+        title: need.title.clone(),
+        pitch_hz: l.pitch.si(),
+        speed_wpm: l.speed.si(),
+        width_6db_hz: l.width.si(),
+        tail_20db_s: l.tail.si(),
+        neighbours: l
+            .neighbours
+            .iter()
+            .map(|n| WantedNeighbour {
+                offset_hz: n.offset.si(),
+                down_db: n.down.si(),
+            })
+            .collect(),
+        gain_db: need.levels.gain.si(),
+        signal_v_rms: need.levels.signal.si(),
+        strongest_v_rms: need.levels.strongest.si(),
+        supply_v: need.supply.voltage.si(),
+        lowest_v: need.supply.lowest.si(),
+        assumed: need.assumed.clone(),
+    }
+}

@@ -1,0 +1,96 @@
+//! One thing to try: a set of sections, made in one way.
+
+use super::builds::Build;
+use super::score::Score;
+use crate::examine::examine;
+use crate::report::CheckReport;
+use crate::wishes::Wishes;
+use circuit::Circuit;
+use filter::assembly::realise;
+use filter::{Need, Section};
+
+/// A set of resonators from one family of responses.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Response {
+    /// The family's name.
+    pub(crate) family: String,
+    /// What the family is for, in a sentence.
+    pub(crate) why: String,
+    /// Resonators in cascade.
+    pub(crate) stages: usize,
+    /// The sections.
+    pub(crate) sections: Vec<Section>,
+}
+
+/// A circuit that was made and examined.
+#[derive(Debug, Clone)]
+pub(crate) struct Tried {
+    /// The family's name.
+    pub(crate) family: String,
+    /// What the family is for.
+    pub(crate) why: String,
+    /// How its stages are made.
+    pub(crate) build: Build,
+    /// Resonators in cascade.
+    pub(crate) stages: usize,
+    /// The circuit that is soldered.
+    pub(crate) circuit: Circuit,
+    /// What was decided on the way.
+    pub(crate) notes: Vec<String>,
+    /// Its figures.
+    pub(crate) report: CheckReport,
+    /// How well it serves.
+    pub(crate) score: Score,
+}
+
+impl Tried {
+    /// What it is, in a few words.
+    #[must_use]
+    pub(crate) fn name(&self) -> String {
+        format!(
+            "{}, {} stages, {}",
+            self.family,
+            self.stages,
+            self.build.name()
+        )
+    }
+}
+
+/// Makes and examines one candidate.
+///
+/// # Errors
+/// Why it cannot be made, in words.
+pub(crate) fn attempt(
+    need: &Need,
+    wishes: &Wishes,
+    response: &Response,
+    build: Build,
+) -> Result<Tried, String> {
+    let sections = build
+        .sections(&response.sections)
+        .ok_or("peaking low-pass and high-pass stages come in pairs, without nulls")?;
+    let made = realise(need, &sections, build.choice()).map_err(|r| r.to_string())?;
+    let mut circuit = made.circuit;
+    circuit.title = format!(
+        "{}: {}, {} stages, {}",
+        need.title,
+        response.family,
+        response.stages,
+        build.name()
+    );
+    // What is judged is what the file will say, to the last bit.
+    let circuit = circuit::read("the planned circuit", &circuit::write(&circuit))
+        .map_err(|complaints| complaints.to_string())?;
+    let report = examine(&circuit, wishes, None)?;
+    let score = Score::of(need, &circuit, &report);
+    Ok(Tried {
+        family: response.family.clone(),
+        why: response.why.clone(),
+        build,
+        stages: response.stages,
+        circuit,
+        notes: made.notes,
+        report,
+        score,
+    })
+}

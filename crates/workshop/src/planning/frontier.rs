@@ -1,0 +1,98 @@
+//! The designs worth choosing between, and their order.
+//!
+//! A design is on the frontier when no other is at least as good in every respect a
+//! builder trades (wishes met, tail, neighbours, parts, headroom) and better in one.
+
+use super::score::Score;
+
+/// Differences too small to prefer one design to another: 3 % of a tail, half a decibel.
+const TAIL_GRAIN: f64 = 0.03;
+const LEVEL_GRAIN_DB: f64 = 0.5;
+
+/// Whether `a` makes `b` pointless.
+#[must_use]
+pub(crate) fn dominates(a: &Score, b: &Score) -> bool {
+    let no_worse = a.shortfall <= b.shortfall + 1e-9
+        && tail(a) <= tail(b) * (1.0 + TAIL_GRAIN)
+        && margin(a) >= margin(b) - LEVEL_GRAIN_DB
+        && a.parts <= b.parts
+        && headroom(a) >= headroom(b) - LEVEL_GRAIN_DB;
+    let better = a.shortfall < b.shortfall - 1e-9
+        || tail(a) < tail(b) * (1.0 - TAIL_GRAIN)
+        || margin(a) > margin(b) + LEVEL_GRAIN_DB
+        || a.parts < b.parts
+        || headroom(a) > headroom(b) + LEVEL_GRAIN_DB;
+    no_worse && better
+}
+
+/// Attenuation beyond the wish is worth little once there is plenty, dB.
+const PLENTY_DB: f64 = 10.0;
+
+fn margin(s: &Score) -> f64 {
+    s.neighbour_margin_db.unwrap_or(0.0).min(PLENTY_DB)
+}
+
+fn tail(s: &Score) -> f64 {
+    s.tail_20db_s.unwrap_or(f64::INFINITY)
+}
+
+fn headroom(s: &Score) -> f64 {
+    s.headroom_db.unwrap_or(PLENTY_DB).min(PLENTY_DB)
+}
+
+/// What the ranking sorts by, least first: shortfall in steps of a hundredth, and then a
+/// price in which one part, a hundredth of a dit of tail and half a decibel of margin
+/// weigh alike (our own choice; every figure it uses is shown beside the design).
+#[must_use]
+pub(crate) fn order(s: &Score) -> (u64, f64) {
+    let step = (s.shortfall * 100.0).ceil().max(0.0);
+    let price = s.parts as f64 + 100.0 * s.tail_20db_dits.unwrap_or(1e3)
+        - 2.0 * margin(s).min(3.0)
+        - 2.0 * headroom(s).clamp(0.0, 3.0)
+        + 0.25 * s.distinct_values as f64;
+    (step as u64, price)
+}
+
+#[cfg(test)]
+mod tests {
+    //! Order of trust: invariants of a partial order.
+    use super::*;
+
+    fn score(tail: f64, margin: f64, parts: usize) -> Score {
+        Score {
+            meets: true,
+            misses: Vec::new(),
+            shortfall: 0.0,
+            tail_20db_s: Some(tail),
+            tail_20db_dits: Some(tail / 0.055),
+            neighbour_margin_db: Some(margin),
+            width_6db_hz: Some(180.0),
+            parts,
+            distinct_values: 10,
+            headroom_db: Some(3.0),
+            signal_over_hiss_db: 70.0,
+        }
+    }
+
+    #[test]
+    fn nothing_dominates_itself() {
+        let s = score(0.01, 1.0, 40);
+        assert!(!dominates(&s, &s));
+    }
+
+    #[test]
+    fn a_trade_is_kept_and_a_loss_is_dropped() {
+        let short = score(0.008, 1.0, 40);
+        let simple = score(0.010, 1.0, 30);
+        let worse = score(0.010, 0.0, 41);
+        assert!(!dominates(&short, &simple) && !dominates(&simple, &short));
+        assert!(dominates(&short, &worse) && !dominates(&worse, &short));
+    }
+
+    #[test]
+    fn a_missed_wish_comes_last() {
+        let mut missed = score(0.001, 10.0, 10);
+        missed.shortfall = 0.02;
+        assert!(order(&score(0.02, 0.0, 60)).0 < order(&missed).0);
+    }
+}

@@ -1,0 +1,19 @@
+//! How `plan` finds, judges and orders circuits.
+
+mod builds;
+mod candidate;
+mod frontier;
+mod refused;
+mod responses;
+mod score;
+mod unmet;
+
+pub(crate) use builds::Build;
+pub(crate) use candidate::{Response, Tried, attempt};
+pub(crate) use frontier::{dominates, order};
+pub use refused::Refused;
+pub(crate) use refused::{Dropped, Failure, refused};
+pub(crate) use responses::responses;
+pub use score::Score;
+pub use unmet::Unmet;
+pub(crate) use unmet::unmet;

@@ -1,0 +1,81 @@
+//! Why a family of responses, or a way of building, is not among the designs offered.
+
+use super::candidate::Tried;
+use serde::Serialize;
+
+/// A family, or a way to build it, that is not offered.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Refused {
+    /// The family of responses, or the way of building.
+    pub family: String,
+    /// Why it is not offered.
+    pub why: String,
+}
+
+/// What could not be made: family, way of building (if it got that far), and why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Failure {
+    /// The family of responses.
+    pub(crate) family: String,
+    /// How its stages were to be made; `None` when the response itself was refused.
+    pub(crate) build: Option<&'static str>,
+    /// Why not.
+    pub(crate) why: String,
+}
+
+/// A circuit that was made and not kept, and the name of the one kept instead of it, if one
+/// is at least as good in every respect.
+#[derive(Debug, Clone)]
+pub(crate) struct Dropped {
+    /// The circuit.
+    pub(crate) tried: Tried,
+    /// What makes it pointless.
+    pub(crate) by: Option<String>,
+}
+
+/// One line for every family and every build that nothing kept stands for.
+pub(crate) fn refused(kept: &[Tried], dropped: &[Dropped], failures: &[Failure]) -> Vec<Refused> {
+    let mut out = Vec::new();
+    let family = |t: &Tried| t.family.clone();
+    let build = |t: &Tried| t.build.name().to_owned();
+    let failed = |of: &dyn Fn(&Failure) -> Option<String>| -> Vec<(String, String)> {
+        failures
+            .iter()
+            .filter_map(|f| of(f).map(|name| (name, f.why.clone())))
+            .collect()
+    };
+    let by_family = failed(&|f| Some(f.family.clone()));
+    let by_build = failed(&|f| f.build.map(str::to_owned));
+    for (name_of, failures) in [
+        (&family as &dyn Fn(&Tried) -> String, by_family),
+        (&build, by_build),
+    ] {
+        let shown: Vec<String> = kept.iter().map(name_of).collect();
+        let mut told = |name: String, why: String| {
+            if !shown.contains(&name) && !out.iter().any(|r: &Refused| r.family == name) {
+                out.push(Refused { family: name, why });
+            }
+        };
+        for d in dropped {
+            told(name_of(&d.tried), reason(d));
+        }
+        for (name, why) in failures {
+            told(name, why);
+        }
+    }
+    out
+}
+
+fn reason(d: &Dropped) -> String {
+    let best = match d.tried.stages {
+        1 => "its best, one stage,".to_owned(),
+        n => format!("its best, {n} stages,"),
+    };
+    match &d.by {
+        Some(name) => format!("{best} is nowhere better than {name}"),
+        None if d.tried.score.meets => {
+            format!("{best} serves, and ranks below the designs shown")
+        }
+        None => format!("{best} misses {}", d.tried.score.misses.join(", ")),
+    }
+}

@@ -1,0 +1,154 @@
+//! How well one circuit serves a need.
+
+use crate::package::package_and_unit;
+use crate::report::CheckReport;
+use circuit::{Circuit, Element};
+use filter::Need;
+use serde::Serialize;
+use units::Quantity;
+
+/// Shortfalls smaller than these are the rounding of parts, not a miss: 2 % of a width or
+/// tail, a quarter of a decibel at a neighbour, half a decibel of gain (common practice:
+/// below what the parts' own tolerance moves).
+const WIDTH_SLACK: f64 = 0.02;
+const TAIL_SLACK: f64 = 0.02;
+const NEIGHBOUR_SLACK_DB: f64 = 0.25;
+const PITCH_SLACK_DB: f64 = 1.0;
+
+/// Shortfall of a tone that never dies.
+const NEVER: f64 = 100.0;
+
+/// What a design is ranked by.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Score {
+    /// Whether every wish is met.
+    pub meets: bool,
+    /// The wishes that are not, in words.
+    pub misses: Vec<String>,
+    /// Sum of the relative shortfalls; 0 when every wish is met.
+    pub shortfall: f64,
+    /// Tail to 20 dB down.
+    pub tail_20db_s: Option<f64>,
+    /// The same in dits.
+    pub tail_20db_dits: Option<f64>,
+    /// Least attenuation beyond what a neighbour was wanted down; `null` without neighbours.
+    pub neighbour_margin_db: Option<f64>,
+    /// Full width 6 dB down.
+    pub width_6db_hz: Option<f64>,
+    /// Parts to solder, each package of op-amps once.
+    pub parts: usize,
+    /// Different values among resistors and capacitors.
+    pub distinct_values: usize,
+    /// How far the circuit clips above what it must pass clean: the strongest signal at the
+    /// neighbours, and at the pitch twice the comfortable signal; the lesser of the two.
+    pub headroom_db: Option<f64>,
+    /// Distance of the circuit's own noise from the comfortable signal.
+    pub signal_over_hiss_db: f64,
+}
+
+impl Score {
+    /// Scores the checked circuit of one design.
+    #[must_use]
+    pub(crate) fn of(need: &Need, circuit: &Circuit, report: &CheckReport) -> Self {
+        let mut misses = Vec::new();
+        let mut shortfall = 0.0;
+        let mut miss = |by: f64, words: String| {
+            shortfall += by;
+            misses.push(words);
+        };
+        let wanted = need.listening.width.si();
+        let width = report.response.width_6db_hz;
+        let narrow = 1.0 - width.unwrap_or(0.0) / wanted;
+        if narrow > WIDTH_SLACK {
+            miss(narrow, "width".to_owned());
+        }
+        let tail = report.ringing.tail_20db_s.unwrap_or(f64::INFINITY);
+        let long = (tail / need.listening.tail.si() - 1.0).min(NEVER);
+        if long > TAIL_SLACK {
+            miss(long, "tail".to_owned());
+        }
+        let margins: Vec<f64> = report
+            .neighbours
+            .iter()
+            .filter_map(|n| n.wanted_db.map(|w| n.down_db - w))
+            .collect();
+        for (n, margin) in report.neighbours.iter().zip(&margins) {
+            if *margin < -NEIGHBOUR_SLACK_DB {
+                miss(
+                    -margin / n.wanted_db.unwrap_or(1.0),
+                    format!("{:+.0} Hz", n.offset_hz),
+                );
+            }
+        }
+        let off = report.response.peak_db - report.response.gain_at_pitch_db;
+        if off > PITCH_SLACK_DB {
+            miss(off / 3.0, "pitch".to_owned());
+        }
+        let headroom = headroom_db(need, report);
+        if headroom.is_some_and(|h| h < 0.0) {
+            miss(-headroom.unwrap_or(0.0) / 20.0, "headroom".to_owned());
+        }
+        Score {
+            meets: misses.is_empty(),
+            misses,
+            shortfall,
+            tail_20db_s: report.ringing.tail_20db_s,
+            tail_20db_dits: report.ringing.tail_20db_dits,
+            neighbour_margin_db: margins.into_iter().reduce(f64::min),
+            width_6db_hz: width,
+            parts: parts_to_solder(circuit),
+            distinct_values: distinct_values(circuit),
+            headroom_db: headroom,
+            signal_over_hiss_db: signal_over_hiss_db(need, report),
+        }
+    }
+}
+
+/// At the pitch the last amplifier may limit what is louder than twice comfortable: that
+/// spares the ears. Ahead of the filter's end nothing may clip, or new tones are made.
+fn headroom_db(need: &Need, report: &CheckReport) -> Option<f64> {
+    let peak = |rms: f64| rms * std::f64::consts::SQRT_2;
+    let clip = &report.levels.clips_at_input_v_peak;
+    let beside = clip
+        .at_neighbours
+        .map(|v| v / peak(need.levels.strongest.si()));
+    let at_pitch = clip
+        .at_pitch
+        .map(|v| v / peak(2.0 * need.levels.signal.si()));
+    let least = [beside, at_pitch].into_iter().flatten().reduce(f64::min)?;
+    Some(20.0 * least.log10())
+}
+
+fn signal_over_hiss_db(need: &Need, report: &CheckReport) -> f64 {
+    let gain = 10f64.powf(report.response.gain_at_pitch_db / 20.0);
+    20.0 * (need.levels.signal.si() * gain / report.noise.output_v_rms).log10()
+}
+
+fn parts_to_solder(circuit: &Circuit) -> usize {
+    let mut packages: Vec<&str> = Vec::new();
+    let mut singles = 0;
+    for part in &circuit.parts {
+        match part.element {
+            Element::Opamp(_) => packages.push(package_and_unit(&part.reference).0),
+            _ => singles += 1,
+        }
+    }
+    packages.sort_unstable();
+    packages.dedup();
+    singles + packages.len()
+}
+
+fn distinct_values(circuit: &Circuit) -> usize {
+    let mut values: Vec<u64> = circuit
+        .parts
+        .iter()
+        .filter_map(|p| match p.element {
+            Element::Resistor { value, .. } => Some(value.si().to_bits()),
+            Element::Capacitor { value, .. } => Some(value.si().to_bits()),
+            _ => None,
+        })
+        .collect();
+    values.sort_unstable();
+    values.dedup();
+    values.len()
+}
