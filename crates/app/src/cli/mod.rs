@@ -1,0 +1,49 @@
+//! The command line: one file a command, named as in every other layer.
+
+mod check;
+mod plan;
+mod sheet;
+
+use crate::exit::Exit;
+use crate::paperwork;
+use crate::trouble::Trouble;
+use clap::{Parser, Subcommand};
+
+/// Plan, check and draw small op-amp audio filters for Morse by ear.
+#[derive(Debug, Parser)]
+#[command(
+    name = "narrows",
+    version,
+    about = "A small op-amp audio filter for Morse by ear: planned, checked and drawn for the bench",
+    after_help = "Exit codes: 0 done; 1 done, but a problem stands (with --strict); \
+                  2 the input is wrong, nothing was written; 3 the program or the machine failed.\n\
+                  Every command has a worked session under --help."
+)]
+pub(crate) struct Narrows {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// From a need to ranked circuits of real parts
+    Plan(plan::Arguments),
+    /// Everything about one circuit
+    Check(check::Arguments),
+    /// The printable build sheet of one circuit
+    Sheet(sheet::Arguments),
+    /// Shell completions and manual pages
+    #[command(hide = true)]
+    Paperwork(paperwork::Arguments),
+}
+
+/// Parses the command line, runs the command, and says how it ended.
+pub(crate) fn run() -> Exit {
+    let outcome = match Narrows::parse().command {
+        Command::Plan(arguments) => plan::run(&arguments),
+        Command::Check(arguments) => check::run(&arguments),
+        Command::Sheet(arguments) => sheet::run(&arguments),
+        Command::Paperwork(arguments) => paperwork::run(&arguments),
+    };
+    outcome.unwrap_or_else(|trouble: Trouble| trouble.tell())
+}

@@ -1,0 +1,9 @@
+//! Outcomes as short aligned text for people.
+
+mod check;
+mod figure;
+mod findings;
+mod plan;
+
+pub(crate) use check::check;
+pub(crate) use plan::plan;

@@ -1,0 +1,114 @@
+//! Writing files so that a kill at any moment loses nothing that was saved.
+//!
+//! Each file is written beside its place under a temporary name, flushed to the
+//! disk, and renamed over the old one, whose contents are kept as `NAME.prev`.
+
+use std::fmt;
+use std::fs::{self, File};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+/// Why a file could not be written.
+#[derive(Debug)]
+pub(crate) struct WriteFailure {
+    path: PathBuf,
+    error: io::Error,
+}
+
+impl fmt::Display for WriteFailure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "{}: cannot be written: {}; give a folder that exists or can be made, with room on its disk",
+            self.path.display(),
+            self.error
+        )
+    }
+}
+
+/// Writes every file of the list into the folder, which is made if it is missing.
+///
+/// # Errors
+/// The folder cannot be made, or a file cannot be written, flushed or renamed.
+pub(crate) fn write_all(folder: &Path, files: &[(String, String)]) -> Result<(), WriteFailure> {
+    let at = |path: &Path| {
+        let path = path.to_path_buf();
+        move |error| WriteFailure { path, error }
+    };
+    fs::create_dir_all(folder).map_err(at(folder))?;
+    for (name, contents) in files {
+        let path = folder.join(name);
+        write_one(&path, contents.as_bytes()).map_err(at(&path))?;
+    }
+    Ok(())
+}
+
+fn write_one(path: &Path, contents: &[u8]) -> io::Result<()> {
+    if fs::read(path).is_ok_and(|old| old == contents) {
+        return Ok(());
+    }
+    let beside = |ending: &str| {
+        let mut name = path.file_name().unwrap_or_default().to_os_string();
+        name.push(ending);
+        path.with_file_name(name)
+    };
+    let fresh = beside(&format!(".{}.new", std::process::id()));
+    let mut file = File::create(&fresh)?;
+    let written = file.write_all(contents).and_then(|()| file.sync_all());
+    drop(file);
+    let placed = written
+        .and_then(|()| keep_previous(path, &beside(".prev")))
+        .and_then(|()| fs::rename(&fresh, path));
+    if placed.is_err() {
+        // The half-made file is of no use to anyone; the first error is what counts.
+        let _ = fs::remove_file(&fresh);
+    }
+    placed
+}
+
+/// Keeps the old contents under `previous` without the old name ever being absent.
+fn keep_previous(path: &Path, previous: &Path) -> io::Result<()> {
+    if !path.exists() {
+        return Ok(());
+    }
+    match fs::remove_file(previous) {
+        Err(e) if e.kind() != io::ErrorKind::NotFound => return Err(e),
+        _ => {}
+    }
+    fs::hard_link(path, previous).or_else(|_| fs::copy(path, previous).map(|_| ()))
+}
+
+#[cfg(test)]
+mod tests {
+    //! Physical behaviour of the disk: no outside source.
+    use super::*;
+
+    #[test]
+    fn the_previous_version_is_kept() {
+        let folder = tempfile::tempdir().unwrap();
+        let inner = folder.path().join("made/for/this");
+        write_all(&inner, &[("a.txt".to_owned(), "one".to_owned())]).unwrap();
+        write_all(&inner, &[("a.txt".to_owned(), "two".to_owned())]).unwrap();
+        assert_eq!(fs::read_to_string(inner.join("a.txt")).unwrap(), "two");
+        assert_eq!(fs::read_to_string(inner.join("a.txt.prev")).unwrap(), "one");
+        assert_eq!(fs::read_dir(&inner).unwrap().count(), 2, "no leftovers");
+    }
+
+    #[test]
+    fn writing_the_same_again_changes_nothing() {
+        let folder = tempfile::tempdir().unwrap();
+        let files = [("a.txt".to_owned(), "one".to_owned())];
+        write_all(folder.path(), &files).unwrap();
+        write_all(folder.path(), &files).unwrap();
+        assert!(!folder.path().join("a.txt.prev").exists());
+    }
+
+    #[test]
+    fn a_file_in_the_way_of_the_folder_is_told() {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("plain");
+        fs::write(&file, "x").unwrap();
+        let error = write_all(&file, &[("a".to_owned(), String::new())]).unwrap_err();
+        assert!(error.to_string().contains("cannot be written"), "{error}");
+    }
+}

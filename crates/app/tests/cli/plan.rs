@@ -1,0 +1,111 @@
+//! `narrows plan`. Order of trust: two routes (the plan's own figures and `check` of the
+//! file it wrote), then invariants of the shipped need.
+
+use crate::run::{NEED, json, narrows, root, text};
+use std::fs;
+
+#[test]
+fn the_shipped_need_is_met() {
+    let outcome = json(&narrows(&["plan", NEED, "--json"]));
+    assert_eq!(outcome["format"], "narrows plan 1");
+    let designs = outcome["designs"].as_array().unwrap();
+    assert!(designs.len() >= 3, "a frontier, not one winner");
+    let first = &designs[0];
+    assert_eq!(first["score"]["meets"], true, "{}", first["score"]);
+    let check = &first["check"];
+    assert!(check["response"]["width_6db_hz"].as_f64().unwrap() > 0.97 * 180.0);
+    assert!(check["ringing"]["tail_20db_s"].as_f64().unwrap() < 1.03 * 0.012);
+    for (neighbour, wanted) in check["neighbours"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .zip([30.0, 24.0])
+    {
+        assert!(neighbour["down_db"].as_f64().unwrap() > wanted - 0.3);
+    }
+    for (rank, design) in designs.iter().enumerate() {
+        assert_eq!(design["rank"], rank + 1);
+    }
+}
+
+#[test]
+fn what_is_written_checks_as_planned() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("project");
+    let outcome = json(&narrows(&[
+        "plan".as_ref(),
+        NEED.as_ref(),
+        "--json".as_ref(),
+        "--out".as_ref(),
+        out.as_os_str(),
+    ]));
+    for design in outcome["designs"].as_array().unwrap() {
+        let file = out.join(format!("circuit-{}.toml", design["rank"]));
+        assert_eq!(
+            fs::read_to_string(&file).unwrap(),
+            design["circuit_toml"].as_str().unwrap()
+        );
+        let check = json(&narrows(&[
+            "check".as_ref(),
+            file.as_os_str(),
+            "--json".as_ref(),
+        ]));
+        assert_eq!(check, design["check"], "{}", file.display());
+    }
+    for name in ["sheet.html", "parts.csv", "schematic.svg"] {
+        assert!(fs::metadata(out.join(name)).unwrap().len() > 200, "{name}");
+    }
+}
+
+#[test]
+fn the_same_need_gives_the_same_plan() {
+    assert_eq!(
+        narrows(&["plan", NEED, "--json"]).stdout,
+        narrows(&["plan", NEED, "--json"]).stdout
+    );
+}
+
+#[test]
+fn a_need_that_physics_forbids_is_told_with_the_bound() {
+    let need = fs::read_to_string(root().join(NEED)).unwrap();
+    let hard = need
+        .replace(
+            "\"+350 Hz\", down = \"30 dB\"",
+            "\"+60 Hz\", down = \"40 dB\"",
+        )
+        .replace(
+            "\"-350 Hz\", down = \"24 dB\"",
+            "\"-60 Hz\", down = \"40 dB\"",
+        );
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("need.toml");
+    fs::write(&file, hard).unwrap();
+    let outcome = json(&narrows(&[
+        "plan".as_ref(),
+        file.as_os_str(),
+        "--json".as_ref(),
+    ]));
+    assert_eq!(outcome["designs"][0]["score"]["meets"], false);
+    // Δ·T ≥ acosh(10^(40/20))/π = 1.686 [DOLPH]: at 60 Hz T is at least 28.1 ms.
+    let bound = outcome["unmet"]["bound"].as_str().unwrap();
+    assert!(bound.contains("28.1 ms"), "{bound}");
+    assert!(!outcome["unmet"]["ways"].as_array().unwrap().is_empty());
+}
+
+#[test]
+fn a_need_of_one_line_is_filled_and_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("need.toml");
+    fs::write(
+        &file,
+        "format = \"narrows need 1\"\n[listening]\npitch = \"600 Hz\"\n",
+    )
+    .unwrap();
+    let output = narrows(&["plan".as_ref(), file.as_os_str()]);
+    assert!(output.status.success());
+    let said = text(&output);
+    assert!(
+        said.contains("assumed") && said.contains("quarter of a dit"),
+        "{said}"
+    );
+}

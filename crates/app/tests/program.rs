@@ -1,0 +1,16 @@
+//! The program as a user runs it, one file a command, and what holds for all of them.
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot set itself up may stop there"
+)]
+
+mod bad_input;
+mod run;
+mod sessions;
+
+/// One file a command.
+mod cli {
+    mod check;
+    mod plan;
+    mod sheet;
+}
