@@ -107,10 +107,13 @@ fn bracket(window: &Window, v: &[f64]) -> Option<(f64, f64)> {
         C1 => Some((0.0, f64::INFINITY)),
         R2 => Some(alike(SQRT_2 / v[C1], window.w0.0, window.w0.1)),
         R1 => {
-            // gain·ω0/Q = K/(R1C2) with K between 1 and 4: the search needs no more
+            // K follows from ω0 (which gives the legs' sum) and ω0/Q; R1 = K/(gain·C2·ω0/Q)
             let (low, high) = window.bandwidth();
-            let most = 4.0 / (window.gain.0 * low * v[C2]);
-            Some((1.0 / (window.gain.1 * high * v[C2]), most))
+            let fixed = (1.0 / v[C1] + 1.0 / v[C2]) / v[R2];
+            let passive = |w0: f64| w0 * w0 * v[R2] * v[C1] + fixed;
+            let least = ((passive(window.w0.0) - high) * v[R3]).max(0.0);
+            let most = (passive(window.w0.1) - low) * v[R3];
+            Some((least / (window.gain.1 * high), most / (window.gain.0 * low)))
         }
         R4 => {
             let scale = v[R2] * v[C1] * v[C2];

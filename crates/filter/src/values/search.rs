@@ -5,7 +5,7 @@
 //! to be under the bound, and from the values already chosen, follows a range the next
 //! value must lie in ([`crate::topology::Window`]). Values outside cannot lead to a lower
 //! cost, so leaving them out loses nothing; the bound falls with every better combination
-//! found. Passes with a rising first bound (×4) find good combinations soon; a pass that
+//! found. Passes with a rising first bound (×2) find good combinations soon; a pass that
 //! finds something has looked at everything under its bound, so its best is the optimum.
 //!
 //! The real op-amp is allowed for by aiming off: once the capacitors are chosen, f0 and Q
@@ -23,7 +23,7 @@ use parts::OpampModel;
 const FIRST_BOUND: f64 = 2e-3;
 
 /// Each pass looks this many times further than the one before.
-const FURTHER: f64 = 4.0;
+const FURTHER: f64 = 2.0;
 
 /// What is to be searched.
 #[derive(Debug, Clone, Copy)]
@@ -170,7 +170,9 @@ impl Pass<'_> {
 
     fn place(&mut self, value: f64, price: f64, chosen: &mut Vec<f64>, awkward: f64, aim: &Aim) {
         let awkward = awkward + price;
-        if self.task.taste.indifference + awkward > self.bound {
+        let least = self.task.taste.indifference + awkward;
+        // once something is found, only a lower cost is of use
+        if least > self.bound || (self.best.is_some() && least >= self.bound) {
             return;
         }
         chosen.push(value);
