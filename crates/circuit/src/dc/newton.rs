@@ -3,8 +3,7 @@
 //! Solves `F(z) = G z + f(z) − b + α C (z − z*) = 0`; α is 0 for a point of rest and the
 //! reciprocal of the (effective) step when a time step is taken. A step is shortened until
 //! the natural monotonicity test holds: the next simplified Newton correction, from the
-//! Jacobian already factored, must shrink. [Deuflhard 2004, Newton Methods for Nonlinear
-//! Problems, eq. 3.21.] The test compares corrections, not residuals, so it does not mind
+//! Jacobian already factored, must shrink. [DEUFLHARD2004, ch. 3] The test compares corrections, not residuals, so it does not mind
 //! that some rows are in amperes and some in volts. Converged when a full correction is
 //! under 1 nV + 1e-9 of the value; it is then applied, which squares the error once more.
 

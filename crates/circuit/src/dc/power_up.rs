@@ -2,8 +2,7 @@
 //!
 //! Implicit Euler from everything discharged, with steps that grow as long as Newton's
 //! method converges and shrink where it does not: pseudo-transient continuation with the
-//! circuit's own capacitances and amplifier poles. [Kelley & Keyes 1998, SIAM J. Numer.
-//! Anal. 35:508.] A latch ends where the real one would end after a slow switch-on. At
+//! circuit's own capacitances and amplifier poles. [KELLEY1998] A latch ends where the real one would end after a slow switch-on. At
 //! most [`MOST_STEPS`] steps; the last ones are so long (10⁶ s) that only rest is left.
 
 use crate::network::{Amplify, Network};

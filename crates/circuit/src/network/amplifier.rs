@@ -21,8 +21,7 @@
 //!
 //! Outside its common-mode range an amplifier does what its type does (some turn their
 //! phase over); this model goes on as if nothing were, and its callers say so.
-//! Model: the two-stage amplifier of [Solomon 1974, IEEE J. Solid-State Circuits 9:314],
-//! slew as its eq. 12; the smooth bends are ours. Volts, amperes, ohms, seconds.
+//! Model: the two-stage amplifier of [SOLOMON1974], slew included; the smooth bends are ours. Volts, amperes, ohms, seconds.
 
 use crate::Opamp;
 

@@ -1,7 +1,6 @@
 //! From the netlist to the equations.
 //!
-//! Stamps of modified nodal analysis [Ho, Ruehli & Brennan 1975, IEEE Trans. Circuits and
-//! Systems 22:504]: a current counts as leaving the first-named node through the part.
+//! Stamps of modified nodal analysis [HO1975]: a current counts as leaving the first-named node through the part.
 
 use crate::dc::Unsolved;
 use crate::islands::{Islands, SUPPLY_NODE, soldered};

@@ -1,6 +1,6 @@
 //! The exponential diode: `i = I_S (exp(v / (n V_T)) − 1)`.
 //!
-//! [Shockley 1949, eq. 4.12 in the ideal case n = 1.] `v` is anode against cathode (V),
+//! [SHOCKLEY, eq. 4.12, where n = 1.] `v` is anode against cathode (V),
 //! `i` flows into the anode (A), `V_T = kT/q` at 25 °C. Above [`STRAIGHT_FROM`] amperes
 //! the curve goes on as its tangent, which keeps Newton's steps finite and is beyond what
 //! a small-signal diode survives anyway.

@@ -2,8 +2,7 @@
 //!
 //! Factors `A` as `P D A E = L U`, where `D` divides every row by its greatest entry and
 //! then `E` every column, so that amperes and volts, picofarads over microseconds and
-//! megohms compete fairly for the pivot. [Golub & Van Loan, Matrix Computations,
-//! algorithm 3.4.1 and section 3.5.2.] Meant for the few dozen
+//! megohms compete fairly for the pivot. [GOLUB, ch. 3] Meant for the few dozen
 //! unknowns of a hand-built circuit: the work is `n³/3` multiply-adds. A pivot under a
 //! bound of the caller's is taken for zero and its unknown is named.
 

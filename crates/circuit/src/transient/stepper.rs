@@ -6,12 +6,11 @@
 //! γ = 2 − √2
 //! ```
 //!
-//! [Bank, Coughran, Fichtner, Grosse, Rose & Smith 1985, IEEE Trans. Electron Devices
-//! 32:1992, eq. 20–21; Hosea & Shampine 1996, Appl. Numer. Math. 20:21.] `F = G z + f(z) − b`.
+//! [BANK1985; HOSEA1996.] `F = G z + f(z) − b`.
 //! With this γ both halves have the same Jacobian `J + α C`, `α = (2+√2)/h`. Second order,
 //! L-stable: amplifier poles far beyond the step are damped, not rung. For a mode of
 //! angular frequency ω the relative error of frequency and damping is about `0.04 (ωh)²`
-//! (from the local error coefficient `(3γ²−4γ+2)/(12(2−γ)) = 0.040` of [Hosea & Shampine]).
+//! (from the local error coefficient `(3γ²−4γ+2)/(12(2−γ)) = 0.040` of [HOSEA1996], recomputed).
 //!
 //! `F(z_n, t)` is carried as `−C dz/dt`. After a jump of the source the old `F` says
 //! nothing: two backward Euler steps of a millionth of h find voltages and currents on the

@@ -174,6 +174,20 @@ fn model(stream: &mut Stream) -> OpampModel {
     }
 }
 
+/// A value, or at times the one that stands for a limit left out.
+fn maybe(
+    stream: &mut Stream,
+    left_out: f64,
+    draw: fn(&mut Stream, f64, f64) -> f64,
+    (low, high): (f64, f64),
+) -> f64 {
+    if stream.chance(0.3) {
+        left_out
+    } else {
+        draw(stream, low, high)
+    }
+}
+
 fn own_numbers(stream: &mut Stream) -> OpampModel {
     let mut limit = |likely: f64| RailLimit {
         below_positive: Volts(if stream.chance(likely) {
@@ -208,50 +222,18 @@ fn own_numbers(stream: &mut Stream) -> OpampModel {
         source: stream.pick(&TEXTS).to_owned(),
         dc_gain,
         gain_bandwidth: Hertz(value(stream, 1e3, 1e9)),
-        input_resistance: Ohms(if stream.chance(0.3) {
-            f64::INFINITY
-        } else {
-            value(stream, 1e3, 1e13)
-        }),
-        input_capacitance: Farads(if stream.chance(0.3) {
-            0.0
-        } else {
-            value(stream, 1e-13, 1e-10)
-        }),
-        output_resistance: Ohms(if stream.chance(0.3) {
-            0.0
-        } else {
-            value(stream, 1.0, 1e3)
-        }),
+        input_resistance: Ohms(maybe(stream, f64::INFINITY, value, (1e3, 1e13))),
+        input_capacitance: Farads(maybe(stream, 0.0, value, (1e-13, 1e-10))),
+        output_resistance: Ohms(maybe(stream, 0.0, value, (1.0, 1e3))),
         voltage_noise,
         current_noise,
-        offset: Volts(if stream.chance(0.3) {
-            0.0
-        } else {
-            signed(stream, 1e-6, 1e-2)
-        }),
-        bias_current: Amperes(if stream.chance(0.3) {
-            0.0
-        } else {
-            signed(stream, 1e-14, 1e-6)
-        }),
+        offset: Volts(maybe(stream, 0.0, signed, (1e-6, 1e-2))),
+        bias_current: Amperes(maybe(stream, 0.0, signed, (1e-14, 1e-6))),
         common_mode,
         swing,
-        slew_v_per_s: if stream.chance(0.3) {
-            f64::INFINITY
-        } else {
-            value(stream, 1e4, 1e9)
-        },
-        output_current: Amperes(if stream.chance(0.3) {
-            f64::INFINITY
-        } else {
-            value(stream, 1e-3, 1.0)
-        }),
-        supply_current: Amperes(if stream.chance(0.3) {
-            0.0
-        } else {
-            value(stream, 1e-6, 0.1)
-        }),
+        slew_v_per_s: maybe(stream, f64::INFINITY, value, (1e4, 1e9)),
+        output_current: Amperes(maybe(stream, f64::INFINITY, value, (1e-3, 1.0))),
+        supply_current: Amperes(maybe(stream, 0.0, value, (1e-6, 0.1))),
         supply_range: (
             Volts(value(stream, 0.5, 5.0)),
             Volts(value(stream, 5.0, 50.0)),
