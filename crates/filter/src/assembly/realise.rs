@@ -193,6 +193,10 @@ impl<'a> Plan<'a> {
         if let Some(driver) = &mut self.exit.driver {
             driver.gain = gain_resistors(owed, bench);
         }
+        let notes = entrance
+            .bottom
+            .map(|_| attenuator_note(entrance.thevenin(source).0));
+        let notes = notes.into_iter().collect();
         let (input, touchy) = input_resistor(&stages[0]);
         Ok(Chain {
             entrance: entrance.coupled(source, input, touchy, pitch),
@@ -200,7 +204,7 @@ impl<'a> Plan<'a> {
             exit: self.exit,
             amplifier: bench.amplifier.clone(),
             line: self.line,
-            notes: Vec::new(),
+            notes,
         })
     }
 
@@ -313,6 +317,14 @@ impl<'a> Plan<'a> {
     }
 }
 
+fn attenuator_note(ratio: f64) -> String {
+    format!(
+        "an attenuator takes {:.1} dB off before the first stage: the stages have gain to spare, or the \
+         strongest signal would clip the first amplifier",
+        -20.0 * ratio.log10()
+    )
+}
+
 /// The resistor that takes the input signal (ohm; infinite behind a buffer), and how many
 /// times a reactance there counts in Q.
 fn input_resistor(stage: &RealisedStage) -> (f64, f64) {
@@ -331,13 +343,13 @@ fn no_values(need: &Need, topology: Topology, section: &Section, error: Option<f
         |e| format!(" (the best is {:.0} % off)", 100.0 * e),
     );
     Refusal::new(format!(
-        "no {} of {} to {} Ω and {} of {} to {} nF make a {} stage of {:.1} Hz and Q {:.2}{nearest}: allow a wider range or a finer series",
+        "no {} from {} to {} and {} from {} to {} make a {} stage of {:.1} Hz and Q {:.2}{nearest}: allow a wider range or a finer series",
         r.series,
-        r.from.0,
-        r.to.0,
+        r.from,
+        r.to,
         c.series,
-        c.from.0 * 1e9,
-        c.to.0 * 1e9,
+        c.from,
+        c.to,
         topology.name(),
         section.f0.0,
         section.q
