@@ -72,43 +72,28 @@ pub(crate) fn minimax<P: Pieces>(problem: &P, start: &[f64], allowance: usize) -
                 damping = 4.0 * damping.max(1e-4);
                 continue;
             }
-            let mut trial: Vec<f64> = x.iter().zip(&step).map(|(a, d)| a + d).collect();
-            surveys += 1;
-            let mut found = problem.survey(&trial);
-            let mut gain = found
-                .as_ref()
-                .map_or(f64::NEG_INFINITY, |f| value - greatest(f));
-            if gain < 0.3 * hoped {
-                // Second-order correction: the same slopes through the values met at the trial.
-                if let Some(met) = problem.values(&trial, &places) {
-                    let bent: Vec<f64> = (0..met.len())
-                        .map(|i| met[i] - dot(&gradients[i], &step))
-                        .collect();
-                    let (again, _) = curvature.step(&bent, &gradients, damping);
-                    let corrected: Vec<f64> = x.iter().zip(&again).map(|(a, d)| a + d).collect();
-                    surveys += 1;
-                    let refound = problem.survey(&corrected);
-                    let regain = refound
-                        .as_ref()
-                        .map_or(f64::NEG_INFINITY, |f| value - greatest(f));
-                    if regain > gain {
-                        (trial, found, gain) = (corrected, refound, regain);
-                    }
-                }
-            }
+            let local = Local {
+                x: &x,
+                value,
+                places: &places,
+                gradients: &gradients,
+            };
+            let tried = local.attempt(problem, &curvature, &step, damping, hoped);
+            surveys += tried.surveys;
+            let gain = tried.gain;
             if gain < 0.05 * hoped {
                 damping = 5.0 * damping.max(1e-5);
                 continue;
             }
-            let Some(next) = found else { break };
-            if let Some(after) = differences(problem, &trial, &places) {
-                let taken: Vec<f64> = trial.iter().zip(&x).map(|(a, b)| a - b).collect();
+            let Some(next) = tried.found else { break };
+            if let Some(after) = differences(problem, &tried.x, &places) {
+                let taken: Vec<f64> = tried.x.iter().zip(&x).map(|(a, b)| a - b).collect();
                 curvature.learn(&taken, &weights, &gradients, &after);
             }
             if gain > 0.5 * hoped {
                 damping = (damping * 0.2).max(1e-9);
             }
-            (x, pieces, value) = (trial, next, value - gain);
+            (x, pieces, value) = (tried.x, next, value - gain);
             moved = true;
             break;
         }
@@ -124,6 +109,72 @@ pub(crate) fn minimax<P: Pieces>(problem: &P, start: &[f64], allowance: usize) -
         }
     }
     Some(Lowest { x, value, surveys })
+}
+
+/// What is known around the present point.
+struct Local<'a, P: Pieces> {
+    x: &'a [f64],
+    value: f64,
+    places: &'a [P::Place],
+    gradients: &'a [Vec<f64>],
+}
+
+/// A step tried.
+struct Tried<P: Pieces> {
+    x: Vec<f64>,
+    found: Option<Vec<(P::Place, f64)>>,
+    gain: f64,
+    surveys: usize,
+}
+
+impl<P: Pieces> Local<'_, P> {
+    /// Tries a step; when it disappoints, also the step corrected to second order, which keeps
+    /// the slopes but goes through the values met at the first trial.
+    fn attempt(
+        &self,
+        problem: &P,
+        curvature: &Curvature,
+        step: &[f64],
+        damping: f64,
+        hoped: f64,
+    ) -> Tried<P> {
+        let first = self.look(problem, step, 1);
+        if first.gain >= 0.3 * hoped {
+            return first;
+        }
+        let Some(met) = problem.values(&first.x, self.places) else {
+            return first;
+        };
+        let bent: Vec<f64> = met
+            .iter()
+            .zip(self.gradients)
+            .map(|(m, g)| m - dot(g, step))
+            .collect();
+        let (again, _) = curvature.step(&bent, self.gradients, damping);
+        let second = self.look(problem, &again, 2);
+        if second.gain > first.gain {
+            second
+        } else {
+            Tried {
+                surveys: 2,
+                ..first
+            }
+        }
+    }
+
+    fn look(&self, problem: &P, step: &[f64], surveys: usize) -> Tried<P> {
+        let x: Vec<f64> = self.x.iter().zip(step).map(|(a, d)| a + d).collect();
+        let found = problem.survey(&x);
+        let gain = found
+            .as_ref()
+            .map_or(f64::NEG_INFINITY, |f| self.value - greatest(f));
+        Tried {
+            x,
+            found,
+            gain,
+            surveys,
+        }
+    }
 }
 
 fn greatest<T>(pieces: &[(T, f64)]) -> f64 {

@@ -25,21 +25,26 @@ fn of_kind(kind: &str, order: usize) -> Prototype {
     match kind {
         "Bessel" => bessel(order),
         "Butterworth" => butterworth(order),
-        other => rippled(other.trim_start_matches("Chebyshev ").parse().unwrap()),
+        other => rippled(
+            other
+                .trim_start_matches("Chebyshev ")
+                .parse()
+                .expect("ripple"),
+        ),
     }
-    .unwrap()
+    .expect("orders 2 to 6")
 }
 
 fn check_factor(what: &str, factor: &Factor, printed: &[&str]) {
     let near = |name: &str, found: f64, text: &str| {
-        let expected: f64 = text.parse().unwrap();
+        let expected: f64 = text.parse().expect("a number");
         check(&format!("{what} {name}"), found, expected, last_place(text));
     };
     near("a", factor.a, printed[0]);
     near("b", factor.b, printed[1]);
     near("k", factor.three_db(), printed[2]);
     if printed[3] != "–" {
-        near("Q", factor.q().unwrap(), printed[3]);
+        near("Q", factor.q().expect("second order"), printed[3]);
     }
 }
 
@@ -394,9 +399,9 @@ fn noise_bandwidths() {
             .sum::<f64>()
     };
     for (n, expected) in [
-        (1, 1.5708),
+        (1, std::f64::consts::FRAC_PI_2),
         (2, 1.1107),
-        (3, 1.0472),
+        (3, std::f64::consts::FRAC_PI_3),
         (4, 1.0262),
         (6, 1.0115),
     ] {

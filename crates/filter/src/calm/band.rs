@@ -273,7 +273,7 @@ fn starts(
     let strictest = wish.neighbours.iter().map(|n| n.down.0).fold(0.0, f64::max);
     let mut known: Vec<&Found> = FOUND
         .iter()
-        .filter(|f| f.falling && f.resonators() == resonators && f.nulls.len() == notches)
+        .filter(|f| f.resonators() == resonators && f.nulls.len() == notches)
         .collect();
     known.sort_by(|a, b| {
         let far = |f: &Found| (f.rejection_db - strictest).abs() + (f.tail_db - 30.0).abs() * 0.01;
