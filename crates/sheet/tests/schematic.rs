@@ -90,6 +90,15 @@ fn words_are_clear_of_everything() {
     });
 }
 
+/// Physical invariant: no symbol and no bar of a name lies on a wire it does not end.
+#[test]
+fn symbols_and_wires_keep_apart() {
+    each(|name, _, drawn| {
+        let found = tracing::collisions(drawn);
+        assert!(found.is_empty(), "{name}: {found:?}");
+    });
+}
+
 /// Limit of the page: words are at least 2 mm tall in font size, and within the paper.
 #[test]
 fn words_are_large_enough_and_on_the_paper() {

@@ -20,14 +20,21 @@ pub(crate) fn assembly(h: &mut Html, sheet: &BuildSheet) {
              close to its pin, and the input leads away from the output.",
         );
         h.tag("ol", &[("class", "steps")], |h| {
+            let mut signal_before = false;
             for step in &assembly_order(&sheet.circuit) {
-                h.tag("li", &[], |h| step_entry(h, sheet, step));
+                let words = if signal_before {
+                    "Check as before: joints, values, its row of the tone test.".to_owned()
+                } else {
+                    check(sheet, step.kind)
+                };
+                signal_before = step.kind == StepKind::Signal;
+                h.tag("li", &[], |h| step_entry(h, sheet, step, &words));
             }
         });
     });
 }
 
-fn step_entry(h: &mut Html, sheet: &BuildSheet, step: &AssemblyStep) {
+fn step_entry(h: &mut Html, sheet: &BuildSheet, step: &AssemblyStep, check: &str) {
     tick(h, &format!("{} done", step.title));
     h.words("strong", "", &step.title);
     h.tag("p", &[], |h| {
@@ -38,7 +45,7 @@ fn step_entry(h: &mut Html, sheet: &BuildSheet, step: &AssemblyStep) {
             });
         }
     });
-    h.words("p", "soft", &check(sheet, step.kind));
+    h.words("p", "soft", check);
 }
 
 /// What goes in at a step, each with its value; packages once.

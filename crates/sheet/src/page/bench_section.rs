@@ -70,7 +70,7 @@ fn steps(power: &PowerUp) -> Vec<String> {
 }
 
 fn pin_table(h: &mut Html, package: &str, pins: &[&PinVoltage]) {
-    h.tag("table", &[], |h| {
+    h.tag("table", &[("class", "keep")], |h| {
         h.words("caption", "", &format!("{package}, volts against 0 V"));
         heading(
             h,

@@ -98,7 +98,20 @@ pub(crate) fn terminal(
 }
 
 /// Draws a terminal of the supply with its words to the right.
-pub(crate) fn supply_terminal(canvas: &mut Canvas, words: &str, at: Point, towards: Towards) {
+pub(crate) fn supply_terminal(
+    canvas: &mut Canvas,
+    (net, name): (usize, &str),
+    words: &str,
+    at: Point,
+    towards: Towards,
+) {
+    canvas.labels.push((
+        PlacedLabel {
+            name: name.to_owned(),
+            at,
+        },
+        net,
+    ));
     let centre = circle(canvas, at, towards);
     let mut text = Text::new(words, centre.moved(1.7, 0.36 * FONT), FONT, Anchor::Start);
     text.bold = true;

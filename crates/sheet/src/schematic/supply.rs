@@ -58,7 +58,7 @@ fn flow(groups: Vec<Canvas>, width: f64) -> Canvas {
     /// Clear width between two groups, mm.
     const APART: f64 = 4.5;
     /// Height of one line of groups, mm.
-    const LINE_HEIGHT: f64 = 50.0;
+    const LINE_HEIGHT: f64 = 45.0;
     let mut canvas = Canvas::default();
     let (mut x, mut y) = (0.0, 0.0);
     for group in groups {
@@ -85,8 +85,10 @@ fn entry(pen: &Pen<'_>, canvas: &mut Canvas) {
     let (plus, zero) = (Point::new(0.0, MIDDLE - 5.0), Point::new(0.0, MIDDLE + 5.0));
     canvas.wire(node.0, &[Point::new(0.0, TOP), plus]);
     pen.label(canvas, node.0, Point::new(0.0, TOP), Towards::Up);
-    labels::supply_terminal(canvas, &format!("+{}", supply.voltage), plus, Towards::Down);
-    labels::supply_terminal(canvas, "0 V", zero, Towards::Up);
+    let net = |n: usize| (n, pen.reading.name(n));
+    let volts = format!("+{}", supply.voltage);
+    labels::supply_terminal(canvas, net(node.0), &volts, plus, Towards::Down);
+    labels::supply_terminal(canvas, net(ground), "0 V", zero, Towards::Up);
     canvas.wire(ground, &[zero, Point::new(0.0, BOTTOM)]);
     pen.label(canvas, ground, Point::new(0.0, BOTTOM), Towards::Down);
 }

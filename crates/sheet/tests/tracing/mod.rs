@@ -214,6 +214,37 @@ pub(crate) fn clashes(drawn: &Schematic) -> Vec<String> {
     found
 }
 
+/// Strokes of labels and bodies that run along or over a wire anywhere but at a pin or label.
+pub(crate) fn collisions(drawn: &Schematic) -> Vec<String> {
+    let wires = wires(drawn);
+    let places: Vec<Point> = drawn
+        .pins
+        .iter()
+        .map(|p| p.at)
+        .chain(drawn.labels.iter().map(|l| l.at))
+        .collect();
+    let mut found = Vec::new();
+    for mark in &drawn.drawing.marks {
+        if !matches!(mark.layer, Layer::Label | Layer::Symbol) {
+            continue;
+        }
+        for (from, to) in strokes(&mark.shape) {
+            let length = (to.x - from.x).hypot(to.y - from.y);
+            let steps = (length / 0.1).ceil().max(1.0) as usize;
+            for i in 0..=steps {
+                let t = i as f64 / steps as f64;
+                let p = from.moved(t * (to.x - from.x), t * (to.y - from.y));
+                let near = |q: &Point| (q.x - p.x).hypot(q.y - p.y) < 0.3;
+                if wires.iter().any(|w| on(w, p)) && !places.iter().any(near) {
+                    found.push(format!("{:?} over a wire at {p:?}", mark.layer));
+                    break;
+                }
+            }
+        }
+    }
+    found
+}
+
 /// The straight strokes of a shape; a circle counts as its two diameters.
 fn strokes(shape: &Shape) -> Vec<(Point, Point)> {
     match shape {
