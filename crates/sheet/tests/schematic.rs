@@ -182,6 +182,7 @@ fn tangled_netlists_are_drawn_rightly() {
                 0..=3 => format!("R{part} 10k {a} {b}\n"),
                 4 | 5 => format!("C{part} 10n {a} {b}\n"),
                 6 => format!("D{part} {a} {b}\n"),
+                8 if next(2) == 0 => format!("R{part} 10k {a} {b} {c}\n"),
                 7 if next(4) == 0 => format!("S{part} {a} {b} {c}\n"),
                 _ => format!("U{part} {a} {b} n{part}\nR9{part} 10k n{part} {c}\n"),
             };

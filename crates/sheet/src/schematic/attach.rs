@@ -1,6 +1,7 @@
 //! Gives every part that is not on the spine its place: hanging from a station,
 //! bridging two stations, or on its own with named ends.
 
+use super::glyphs::Body;
 use super::plan::{Bridge, Hang, Level, Plan, RowEnd, Side, Step};
 use super::reading::{Reading, TwoEnded};
 
@@ -18,6 +19,9 @@ pub(crate) fn attach(reading: &Reading<'_>, plan: &mut Plan, joints: Joints) {
     let wired = joints == Joints::Wires;
     let mut left = leftovers(reading, plan);
     plan.loose.extend(reading.loose.iter().copied());
+    let pots = left.iter().filter(|t| t.body == Body::Divider);
+    plan.loose.extend(pots.map(|t| t.part));
+    left.retain(|t| t.body != Body::Divider);
     if wired {
         wire_twins(plan);
         float(reading, plan, &mut left);

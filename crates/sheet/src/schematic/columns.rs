@@ -1,7 +1,7 @@
 //! Gives every step of a row its place from left to right, in one pass.
 
 use super::amplifier::REACH;
-use super::glyphs::SPAN;
+use super::glyphs::{Body, SPAN};
 use super::plan::{Bridge, Columns, Hang, Level, Plan, Side, Step};
 
 /// The grid, mm.
@@ -34,7 +34,13 @@ pub(crate) fn place(plan: &mut Plan, row: usize) -> (Vec<f64>, f64) {
                 );
                 spine_station(plan, *station, &mut pen, before_part);
             }
-            Step::Series(_) => {
+            Step::Series(two) => {
+                if two.body == Body::Divider {
+                    let x = pen.spine.max(pen.below + GRID);
+                    stretch(plan, &steps, number, x);
+                    pen.spine = x;
+                    pen.below = x + 2.0 * ASIDE;
+                }
                 lefts.push(pen.spine);
                 pen.spine += SPAN;
             }

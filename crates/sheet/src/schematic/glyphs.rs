@@ -24,6 +24,9 @@ pub(crate) enum Body {
     Inductor,
     /// A diode, anode first.
     Diode,
+    /// A potentiometer with one end on a rail: its other end, then its wiper. It stands
+    /// upright below the spine and is drawn by the row.
+    Divider,
 }
 
 /// A frame along a part: from `a` to `b`, with left-hand side across.
@@ -55,7 +58,7 @@ impl Along {
 pub(crate) fn body(canvas: &mut Canvas, kind: Body, symbols: Symbols, a: Point, b: Point) {
     let frame = Along::new(a, b);
     let (first, half) = match kind {
-        Body::Resistor => (1.75, 1.25),
+        Body::Resistor | Body::Divider => (1.75, 1.25),
         Body::Capacitor | Body::Polarised => (4.4, 2.2),
         Body::Inductor => (1.0, 1.1),
         Body::Diode => (3.6, 1.5),
@@ -64,7 +67,7 @@ pub(crate) fn body(canvas: &mut Canvas, kind: Body, symbols: Symbols, a: Point, 
     lead(canvas, frame.at(0.0, 0.0), frame.at(first, 0.0));
     lead(canvas, frame.at(last, 0.0), frame.at(SPAN, 0.0));
     match kind {
-        Body::Resistor => resistor(canvas, frame, symbols, first, last, half),
+        Body::Resistor | Body::Divider => resistor(canvas, frame, symbols, first, last, half),
         Body::Capacitor => capacitor(canvas, frame, first, last, half),
         Body::Polarised => {
             capacitor(canvas, frame, first, last, half);
@@ -79,6 +82,20 @@ pub(crate) fn body(canvas: &mut Canvas, kind: Body, symbols: Symbols, a: Point, 
     }
     // the leads count as obstacles too
     canvas.body(frame.at(0.0, 0.15), frame.at(SPAN, -0.15));
+}
+
+/// The wiper of an upright track, coming in from the right; returns where its wire joins.
+pub(crate) fn wiper(canvas: &mut Canvas, track: Point) -> Point {
+    let touch = track.moved(1.25, 0.0);
+    let end = track.moved(5.0, 0.0);
+    canvas.outline(Layer::Symbol, &[end, touch], false);
+    canvas.outline(
+        Layer::Symbol,
+        &[touch.moved(1.3, -0.7), touch, touch.moved(1.3, 0.7)],
+        false,
+    );
+    canvas.body(touch.moved(0.0, -0.8), end.moved(0.0, 0.8));
+    end
 }
 
 fn lead(canvas: &mut Canvas, from: Point, to: Point) {

@@ -2,6 +2,7 @@
 //! nowhere on the rows.
 
 use circuit::Element;
+use parts::Dielectric;
 
 use super::amplifier::{INPUTS, REACH};
 use super::canvas::{Canvas, CaptionWish, LINE};
@@ -44,6 +45,10 @@ fn single(pen: &Pen<'_>, canvas: &mut Canvas, part: usize) {
         Element::Opamp(_) => triangle(pen, canvas, part, &nodes),
         _ => {
             let body = match element {
+                Element::Capacitor {
+                    dielectric: Dielectric::Electrolytic | Dielectric::Tantalum,
+                    ..
+                } => Body::Polarised,
                 Element::Capacitor { .. } => Body::Capacitor,
                 Element::Inductor { .. } => Body::Inductor,
                 Element::Diode(_) => Body::Diode,
@@ -91,15 +96,7 @@ fn pot(pen: &Pen<'_>, canvas: &mut Canvas, part: usize, nodes: &[usize]) {
     pen.label(canvas, nodes[0], top.moved(0.0, -GRID), Towards::Up);
     canvas.wire(nodes[1], &[bottom, bottom.moved(0.0, GRID)]);
     pen.label(canvas, nodes[1], bottom.moved(0.0, GRID), Towards::Down);
-    let touch = top.moved(1.25, SPAN / 2.0);
-    let wiper = top.moved(5.0, SPAN / 2.0);
-    canvas.outline(Layer::Symbol, &[wiper, touch], false);
-    canvas.outline(
-        Layer::Symbol,
-        &[touch.moved(1.3, -0.7), touch, touch.moved(1.3, 0.7)],
-        false,
-    );
-    canvas.body(touch.moved(0.0, -0.8), wiper.moved(0.0, 0.8));
+    let wiper = glyphs::wiper(canvas, top.moved(0.0, SPAN / 2.0));
     canvas.pin(part, 2, nodes[2], wiper);
     canvas.wire(nodes[2], &[wiper, wiper.moved(GRID, 0.0)]);
     pen.label(canvas, nodes[2], wiper.moved(GRID, 0.0), Towards::Right);

@@ -38,7 +38,7 @@ impl Pen<'_> {
         let half = match two.body {
             Body::Capacitor | Body::Polarised => 2.2,
             Body::Diode | Body::Inductor => 1.5,
-            Body::Resistor => 1.25,
+            Body::Resistor | Body::Divider => 1.25,
         };
         let reference = &self.reading.circuit.parts[two.part].reference;
         let value = self.reading.value(two.part);

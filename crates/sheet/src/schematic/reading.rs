@@ -87,6 +87,7 @@ impl<'a> Reading<'a> {
         reading.find_rails();
         reading.find_mid();
         reading.part_supply();
+        reading.adopt_pots();
         reading
     }
 
@@ -199,6 +200,33 @@ impl<'a> Reading<'a> {
             .partition(|t| feeds(t.ends[0]) && feeds(t.ends[1]));
         self.supply_parts = supply;
         self.two_ended = signal;
+    }
+
+    /// Lets pots with one end on a rail (volume controls) into the signal.
+    fn adopt_pots(&mut self) {
+        for part in std::mem::take(&mut self.loose) {
+            match self.volume_control(part) {
+                Some(two) => self.two_ended.push(two),
+                None => self.loose.push(part),
+            }
+        }
+    }
+
+    fn volume_control(&self, part: usize) -> Option<TwoEnded> {
+        let Element::Pot(pot) = &self.circuit.parts[part].element else {
+            return None;
+        };
+        let ([a, b], wiper) = (pot.ends.map(|n| n.0), pot.wiper.0);
+        let free = match (self.is_rail(a), self.is_rail(b)) {
+            (false, true) => a,
+            (true, false) => b,
+            _ => return None,
+        };
+        (free != wiper && !self.is_rail(wiper)).then_some(TwoEnded {
+            part,
+            ends: [free, wiper],
+            body: Body::Divider,
+        })
     }
 
     /// Value of a part in the short form used on schematics.

@@ -2,13 +2,14 @@
 
 use super::amplifier::INPUTS;
 use super::canvas::Canvas;
+use super::captions;
 use super::columns::{self, GRID};
-use super::glyphs::SPAN;
+use super::glyphs::{self, Body, SPAN};
 use super::heights;
 use super::labels::Towards;
 use super::pen::Pen;
 use super::plan::{Bridge, Hang, Level, Plan, RowEnd, Side, Step};
-use super::reading::Reading;
+use super::reading::{Reading, TwoEnded};
 use crate::Point;
 
 /// Draws a row on a canvas of its own, its spine at y = 0.
@@ -29,13 +30,12 @@ pub(crate) fn draw(pen: &Pen<'_>, plan: &mut Plan, row: usize) -> Canvas {
                     .position(|s| matches!(s, Step::Series(t) if t.part == two.part))
                     .unwrap_or(0);
                 let net = previous_net(plan, &steps[..at]);
-                pen.two_ended(
-                    &mut canvas,
-                    two,
-                    net,
-                    Point::new(x, 0.0),
-                    Point::new(x + SPAN, 0.0),
-                );
+                let (from, to) = (Point::new(x, 0.0), Point::new(x + SPAN, 0.0));
+                if two.body == Body::Divider {
+                    volume_control(pen, &mut canvas, two, from, to);
+                } else {
+                    pen.two_ended(&mut canvas, two, net, from, to);
+                }
             }
             Step::Amplifier(part, inverting, lower) => {
                 draw_amplifier(pen, &mut canvas, *part, *inverting, lower.is_none(), x);
@@ -67,6 +67,30 @@ fn previous_net(plan: &Plan, before: &[Step]) -> usize {
             _ => None,
         })
         .unwrap_or(0)
+}
+
+/// A pot upright below the spine: the signal enters at its top and leaves at its wiper.
+fn volume_control(pen: &Pen<'_>, canvas: &mut Canvas, two: &TwoEnded, from: Point, to: Point) {
+    let nodes = pen.reading.circuit.parts[two.part].element.nodes();
+    let [free, wiper] = two.ends;
+    let (near, far) = if nodes[0].0 == free { (0, 1) } else { (1, 0) };
+    let rail = nodes[far].0;
+    let top = from.moved(GRID, GRID);
+    let bottom = top.moved(0.0, SPAN);
+    canvas.wire(free, &[from, from.moved(GRID, 0.0), top]);
+    canvas.pin(two.part, near, free, top);
+    canvas.pin(two.part, far, rail, bottom);
+    glyphs::body(canvas, Body::Resistor, pen.symbols, top, bottom);
+    pen.label(canvas, rail, bottom, Towards::Down);
+    let tap = glyphs::wiper(canvas, top.moved(0.0, SPAN / 2.0));
+    canvas.pin(two.part, 2, wiper, tap);
+    canvas.wire(wiper, &[tap, Point::new(to.x, tap.y), to]);
+    let reference = &pen.reading.circuit.parts[two.part].reference;
+    let value = pen.reading.value(two.part);
+    let middle = top.moved(0.0, SPAN - 1.25);
+    canvas
+        .wishes
+        .push(captions::upright(reference, &value, middle, 1.6));
 }
 
 /// Whether nothing joins the station at that step on its left and on its right.

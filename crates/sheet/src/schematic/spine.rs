@@ -3,6 +3,7 @@
 
 use std::collections::VecDeque;
 
+use super::glyphs::Body;
 use super::order;
 use super::reading::{Reading, TwoEnded};
 
@@ -112,6 +113,9 @@ impl Tracer<'_, '_> {
                 let Some(next) = two.across(net) else {
                     continue;
                 };
+                if two.body == Body::Divider && two.ends[0] != net {
+                    continue;
+                }
                 if self.used.contains(&two.part) || visited.contains(&next) || self.barred(next) {
                     continue;
                 }
