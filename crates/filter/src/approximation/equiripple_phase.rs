@@ -4,9 +4,8 @@
 //! turn at `n` successive frequencies, `n` being the order; with `τ = 1` this is `n`
 //! equations in `n` pole coordinates, solved by Newton's method (each step corrected at
 //! the extremes the error then has), from the filter whose lag is exact at equal steps
-//! of frequency, and then scaled to 3.0103 dB at 1 rad/s [the equal
-//! ripple condition: Ulbrich & Piloty 1960, tables in Zverev 1967; from memory]. Symbols: `δ` phase error,
-//! rad. Range: order 2 to 10, 0.01 to 1 degree. Accuracy: ripple equal to 1e-9 of
+//! of frequency, and then scaled to 3.0103 dB at 1 rad/s [ULBRICH for the
+//! equal ripple, tables in ZVEREV; from memory]. Symbols: `δ` phase error, rad. Range: order 2 to 10, 0.01 to 1 degree. Accuracy: ripple equal to 1e-9 of
 //! itself. Edges: a solution is checked for `n` extremes before it is returned.
 
 use num_complex::Complex64;

@@ -2,7 +2,7 @@
 //!
 //! Equation: simultaneous iteration of Aberth and Ehrlich,
 //! `z_k ← z_k − N_k / (1 − N_k Σ_{j≠k} 1/(z_k − z_j))`, `N_k = p(z_k)/p'(z_k)`
-//! [Aberth, Math. Comp. 27 (1973) 339, from memory]. Symbols: `p` by ascending
+//! [ABERTH, from memory]. Symbols: `p` by ascending
 //! coefficients. Range: degree 1 to about 24 with simple roots, as the Bessel and
 //! Gaussian polynomials have. Accuracy: what the conditioning of the coefficients
 //! allows, near 1e-12 relative up to degree 10. Edges: a leading coefficient of

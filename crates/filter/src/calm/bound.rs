@@ -2,7 +2,7 @@
 //!
 //! A filter whose memory is exactly `T` and which rejects by `R` dB from `D` outwards has
 //! `D·T ≥ acosh(10^(R/20))/π`: the transform of the continuous Dolph–Chebyshev window
-//! [Dolph 1946; from memory, agrees with a linear program to 0.1 dB]. A tail may linger below
+//! [DOLPH; from memory, agrees with a linear program to 0.1 dB]. A tail may linger below
 //! −40 dB, so a real filter can come a little under it: for any linear filter whose
 //! envelope reaches −40 dB at `T` and falls another 20 dB per `T` the least `D·T` is
 //! 0.902, 1.183 and 1.406 at 20, 30 and 40 dB [recomputed by linear programming, ±2 %].
