@@ -28,7 +28,7 @@ pub(super) const STEPS: [Step; 7] = [
     Step {
         title: "clippy, warnings denied",
         run: |root| {
-            let words = "clippy --workspace --all-targets --locked -- -D warnings";
+            let words = "clippy --workspace --all-targets --locked --keep-going -- -D warnings";
             gate(root, &words.split(' ').collect::<Vec<_>>(), &[])
         },
     },

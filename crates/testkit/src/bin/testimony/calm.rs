@@ -41,9 +41,12 @@ pub(crate) fn equivalents() -> Value {
     Value::Array(list)
 }
 
+/// Pitch and width in Hz, tail in s, neighbours as (offset in Hz, how far down in dB).
+type Heard = (f64, f64, f64, &'static [(f64, f64)]);
+
 /// Band-passes for three needs: far and near neighbours, on both sides and uneven.
 pub(crate) fn bands() -> Value {
-    let needs: [(f64, f64, f64, &[(f64, f64)]); 3] = [
+    let needs: [Heard; 3] = [
         (650.0, 180.0, 0.012, &[(350.0, 30.0), (-350.0, 24.0)]),
         (500.0, 60.0, 0.020, &[(120.0, 25.0), (-120.0, 25.0)]),
         (700.0, 90.0, 0.015, &[(200.0, 40.0), (-400.0, 20.0)]),
