@@ -196,3 +196,26 @@ fn tangled_netlists_are_drawn_rightly() {
         );
     }
 }
+
+/// Physical invariant: a drawing cut for pages loses no mark, cuts none through, and each
+/// piece fits unless a single row is taller.
+#[test]
+fn pieces_hold_everything() {
+    each(|name, _, drawn| {
+        let whole = drawn.drawing.marks.len();
+        for tallest in [90.0, 150.0, 212.0] {
+            let pieces = drawn.drawing.clone().split(tallest);
+            let sum: usize = pieces.iter().map(|p| p.marks.len()).sum();
+            assert_eq!(sum, whole, "{name}");
+            for piece in &pieces {
+                let e = piece.extent().expect("marks");
+                assert!(e.top >= 0.0 && e.bottom <= piece.height, "{name}");
+                assert!(
+                    piece.height <= tallest.max(120.0),
+                    "{name}: {}",
+                    piece.height
+                );
+            }
+        }
+    });
+}

@@ -63,28 +63,35 @@ impl Axis {
         value >= self.from && value <= self.to
     }
 
-    /// Round values with the words that fit beside each other.
+    /// Round values with the words that fit beside each other; on a logarithmic axis the
+    /// rounder figures choose first.
     pub(crate) fn ticks(&self, words: fn(f64) -> String) -> Vec<Tick> {
         let values = if self.logarithmic {
             self.decades()
         } else {
             self.round_steps()
         };
-        let mut ticks: Vec<Tick> = Vec::new();
-        let mut last = f64::NEG_INFINITY;
-        for value in values {
-            let at = self.at(value);
-            let text = words(value);
-            let half = Text::width_of(&text, FIGURES, false) / 2.0;
-            let level = (self.end - self.start) > 0.0;
-            let room = if level { at - half > last + 1.2 } else { true };
-            if room {
-                last = at + half;
+        let level = self.end > self.start;
+        let mut order: Vec<usize> = (0..values.len()).collect();
+        if self.logarithmic {
+            order.sort_by_key(|&i| roughness(values[i]));
+        }
+        let mut ticks: Vec<Tick> = values
+            .iter()
+            .map(|&v| Tick {
+                at: self.at(v),
+                words: String::new(),
+            })
+            .collect();
+        let mut taken: Vec<(f64, f64)> = Vec::new();
+        for i in order {
+            let text = words(values[i]);
+            let half = Text::width_of(&text, FIGURES, false) / 2.0 + 0.6;
+            let (from, to) = (ticks[i].at - half, ticks[i].at + half);
+            if !level || taken.iter().all(|t| t.1 < from || to < t.0) {
+                taken.push((from, to));
+                ticks[i].words = text;
             }
-            ticks.push(Tick {
-                at,
-                words: if room { text } else { String::new() },
-            });
         }
         ticks
     }
@@ -105,8 +112,7 @@ impl Axis {
         (first..=last).map(|n| n as f64 * step).collect()
     }
 
-    /// 1 to 9 times powers of ten; words are thinned by the room there is, the
-    /// rounder figures first.
+    /// 1 to 9 times powers of ten.
     fn decades(&self) -> Vec<f64> {
         let mut values = Vec::new();
         let mut power = 10_f64.powf(self.from.log10().floor());
@@ -116,6 +122,26 @@ impl Axis {
         }
         values.retain(|v| *v >= self.from * (1.0 - 1e-9) && *v <= self.to * (1.0 + 1e-9));
         values
+    }
+}
+
+/// How far down the list of round figures a number's first figure stands.
+fn roughness(value: f64) -> usize {
+    let first = (value / 10_f64.powf((value.log10() + 1e-9).floor())).round();
+    let order = [1.0, 2.0, 5.0, 3.0, 7.0, 4.0, 6.0, 8.0, 9.0];
+    order
+        .iter()
+        .position(|&d: &f64| (d - first).abs() < 0.5)
+        .unwrap_or(order.len())
+}
+
+/// A number to three figures: more than a chart can show is noise on it.
+pub(crate) fn three_figures(value: f64) -> f64 {
+    if value.is_finite() && value.abs() > 0.0 {
+        let power = 10_f64.powf(2.0 - value.abs().log10().floor());
+        (value * power).round() / power
+    } else {
+        value
     }
 }
 

@@ -2,7 +2,7 @@
 
 use units::Quantity;
 
-use super::axis::plain;
+use super::axis::{plain, three_figures};
 use super::frame::Frame;
 use super::response::ResponseChart;
 use crate::{Anchor, Dash, Drawing, Ink, Layer, Point, Shape, Stroke};
@@ -113,7 +113,7 @@ fn width_6db(frame: &mut Frame, chart: &ResponseChart) {
         );
     }
     frame.placer.avoid_curve(&[a, b]);
-    let wide = units::Hertz(high.si() - low.si());
+    let wide = units::Hertz(three_figures(high.si() - low.si()));
     let words = format!("{wide} wide, 6 dB down");
     let places: Vec<_> = (0..12)
         .flat_map(|n| {

@@ -1,8 +1,8 @@
 //! The tail chart: envelope against time after key-up, with a dit for comparison.
 
-use units::Quantity;
+use units::{Quantity, Seconds};
 
-use super::axis::plain;
+use super::axis::{plain, three_figures};
 use super::frame::Frame;
 use super::tail::TailChart;
 use crate::{Anchor, Dash, Drawing, Ink, Layer, Point, Shape, Stroke};
@@ -87,7 +87,11 @@ fn falls(frame: &mut Frame, chart: &TailChart) {
         frame
             .placer
             .avoid(crate::Extent::spanning(at, at).grown(1.0));
-        let words = format!("{} dB after {}", plain(level), time);
+        let words = format!(
+            "{} dB after {}",
+            plain(level),
+            Seconds(three_figures(time.si()))
+        );
         let places: Vec<_> = (0..8)
             .flat_map(|n| {
                 let dx = 2.0 + 4.0 * f64::from(n);
@@ -106,9 +110,13 @@ fn dit(frame: &mut Frame, chart: &TailChart) {
     let field = frame.field;
     let end = frame.x.at(1e3 * dit.si()).min(field.right);
     let words = if chart.speed.is_empty() {
-        format!("one dit: {dit}")
+        format!("one dit: {}", Seconds(three_figures(dit.si())))
     } else {
-        format!("one dit at {}: {dit}", chart.speed)
+        format!(
+            "one dit at {}: {}",
+            chart.speed,
+            Seconds(three_figures(dit.si()))
+        )
     };
     let places: Vec<_> = [3.6, 7.6, 11.6, 15.6]
         .into_iter()

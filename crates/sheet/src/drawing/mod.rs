@@ -5,6 +5,7 @@ mod ink;
 mod mark;
 mod picture;
 mod point;
+mod split;
 mod text;
 
 pub use extent::Extent;

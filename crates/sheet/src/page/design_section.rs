@@ -7,6 +7,8 @@ use crate::{Drawing, SchematicStyle, response_drawing, schematic, tail_drawing};
 
 /// Width of pictures on paper, mm.
 const PAPER: f64 = 180.0;
+/// Height of a schematic that still fits a page of Letter paper under its heading, mm.
+const TALLEST: f64 = 212.0;
 /// Width of charts on a phone, mm: 360 px less the margins, at 96 px an inch.
 const PHONE: f64 = 87.0;
 
@@ -97,7 +99,11 @@ pub(crate) fn schematic_section(h: &mut Html, sheet: &BuildSheet) {
                     "Schematic, scrolls sideways on a narrow screen",
                 ),
             ];
-            h.tag("div", &reach, |h| h.drawing(&drawn.drawing));
+            h.tag("div", &reach, |h| {
+                for piece in drawn.drawing.split(TALLEST) {
+                    h.tag("div", &[("class", "piece")], |h| h.drawing(&piece));
+                }
+            });
             h.words("figcaption", "", &legend(sheet));
         });
     });
