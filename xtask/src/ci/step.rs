@@ -39,7 +39,13 @@ pub(super) const STEPS: [Step; 7] = [
     Step {
         title: "documentation",
         run: |root| {
-            let words = ["doc", "--workspace", "--no-deps", "--locked"];
+            let words = [
+                "doc",
+                "--workspace",
+                "--no-deps",
+                "--locked",
+                "--keep-going",
+            ];
             gate(root, &words, &[("RUSTDOCFLAGS", "-D warnings")])
         },
     },

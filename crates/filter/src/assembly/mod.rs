@@ -1,6 +1,6 @@
 //! From sections to the circuit that is soldered.
 //!
-//! [`realise`] is the one call: it gives every section a topology ([`Stage`] by stage),
+//! [`realise`] is the one call: it gives every section a topology (stage by stage),
 //! tries all orders and gain splits ([`order`]), searches the values of each stage in the
 //! order of the signal, puts the total gain right at the end, and wires input, stages,
 //! output, mid-supply and supply from real parts ([`assemble`]).

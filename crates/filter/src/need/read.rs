@@ -11,7 +11,7 @@ use units::{
     AmpereHours, Decibels, DecibelsPerMilliwatt, Farads, Ohms, Quantity, Ratio, Volts, Wpm,
 };
 
-/// Reads a need and fills what it leaves out by the rules of [`super::assume`].
+/// Reads a need and fills what it leaves out by the rules of `assume.rs` beside this file.
 ///
 /// # Errors
 /// Every complaint about the text, each with its place.
