@@ -61,6 +61,20 @@ pub(crate) struct CaptionWish {
     pub(crate) candidates: Vec<Vec<Text>>,
 }
 
+impl CaptionWish {
+    /// The room to keep: as wide as the likeliest place, as high as the likeliest two.
+    fn room(&self) -> Option<Extent> {
+        let around = |texts: &Vec<Text>| texts.iter().map(Text::extent).reduce(Extent::union);
+        let first = self.candidates.first().and_then(around)?;
+        let second = self.candidates.get(1).and_then(around).unwrap_or(first);
+        Some(Extent {
+            top: first.top.min(second.top),
+            bottom: first.bottom.max(second.bottom),
+            ..first
+        })
+    }
+}
+
 /// Marks, wires, pins and labels of a schematic in the making.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Canvas {
@@ -141,16 +155,11 @@ impl Canvas {
         }
     }
 
-    /// The rectangle everything drawn so far needs, captions not yet placed included.
+    /// The rectangle everything drawn so far needs, with room for every caption.
     pub(crate) fn extent(&self) -> Option<Extent> {
         let wires = self.wires.iter().map(|w| Extent::spanning(w.from, w.to));
         let marks = self.marks.iter().map(|m| m.shape.extent());
-        let words = self
-            .wishes
-            .iter()
-            .filter_map(|w| w.candidates.first())
-            .flatten()
-            .map(Text::extent);
+        let words = self.wishes.iter().filter_map(CaptionWish::room);
         wires
             .chain(marks)
             .chain(words)

@@ -127,7 +127,7 @@ fn apart(pen: &Pen<'_>, width: f64) -> Canvas {
 /// Margin around the picture, mm.
 const MARGIN: f64 = 2.5;
 /// Distance between rows, mm.
-const BETWEEN: f64 = 5.0;
+const BETWEEN: f64 = 6.0;
 
 /// How much wider than asked a drawing may be: it is then drawn a little smaller.
 const SHRINK: f64 = 1.1;
