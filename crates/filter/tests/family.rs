@@ -121,7 +121,10 @@ fn calm_misses_least() {
     for stages in [3, 4] {
         let calm = worst(&Family::Calm.design(&need, stages).unwrap());
         for family in Family::TRIED {
-            if matches!(family, Family::Calm | Family::CalmNotched { .. }) {
+            if matches!(
+                family,
+                Family::Calm | Family::CalmSteep | Family::CalmNotched { .. }
+            ) {
                 continue;
             }
             let other = worst(&family.design(&need, stages).unwrap());
@@ -136,6 +139,52 @@ fn calm_misses_least() {
                 .unwrap(),
         );
         assert!(notched <= calm, "{stages}: notched {notched}, calm {calm}");
+    }
+}
+
+/// Where the need can be met, calm meets it and falls 40 dB sooner than every family that
+/// meets it too; calm and steep keeps the neighbours furthest down within that tail.
+#[test]
+fn calm_rings_least_of_those_that_serve() {
+    let need = shipped();
+    for stages in [3, 4] {
+        let calm = Family::Calm.design(&need, stages).unwrap();
+        let steep = Family::CalmSteep.design(&need, stages).unwrap();
+        assert!(
+            calm.shortfalls.is_empty(),
+            "{stages}: {:?}",
+            calm.shortfalls
+        );
+        assert!(
+            steep.shortfalls.is_empty(),
+            "{stages}: {:?}",
+            steep.shortfalls
+        );
+        assert!(
+            steep.figures.tail_40db.0 < 1.001 * need.tail.0,
+            "{:?}",
+            steep.figures
+        );
+        let down = |d: &BandPassDesign| d.figures.neighbours[0].0;
+        assert!(down(&steep) > down(&calm) + 1.0);
+        for family in Family::TRIED {
+            let Ok(other) = family.design(&need, stages) else {
+                continue;
+            };
+            let searched = matches!(
+                family,
+                Family::Calm | Family::CalmSteep | Family::CalmNotched { .. }
+            );
+            if searched || !other.shortfalls.is_empty() {
+                continue;
+            }
+            assert!(
+                calm.figures.tail_40db < other.figures.tail_40db,
+                "{stages}: calm {:?}, {family:?} {:?}",
+                calm.figures,
+                other.figures
+            );
+        }
     }
 }
 

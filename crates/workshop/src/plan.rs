@@ -1,7 +1,8 @@
 //! `plan`: from a need to ranked circuits of real parts.
 
 use crate::planning::{
-    Build, Dropped, Failure, Response, Tried, attempt, dominates, order, refused, responses, unmet,
+    Build, Dropped, Failure, Response, Tried, WhyDropped, attempt, dominates, much_alike, order,
+    refused, responses, unmet,
 };
 use crate::refusal::Refusal;
 use crate::report::CheckReport;
@@ -196,18 +197,24 @@ fn try_all(need: &Need, wishes: &Wishes, responses: &[Response]) -> (Vec<Tried>,
     (tried, failures)
 }
 
-/// Keeps what nothing better makes pointless; `tried` is in order.
+/// Keeps what nothing better makes pointless, one of each kind; `tried` is in order.
 fn frontier(tried: Vec<Tried>) -> (Vec<Tried>, Vec<Dropped>) {
     let mut kept: Vec<Tried> = Vec::new();
     let mut dropped = Vec::new();
     for t in tried {
-        let better = kept
+        let better = kept.iter().find(|k| dominates(&k.score, &t.score));
+        let alike = kept
             .iter()
-            .find(|k| dominates(&k.score, &t.score))
-            .map(Tried::name);
-        match better {
-            None if kept.len() < MOST_DESIGNS => kept.push(t),
-            by => dropped.push(Dropped { tried: t, by }),
+            .find(|k| k.build == t.build && much_alike(&k.score, &t.score));
+        let why = match (better, alike) {
+            (Some(k), _) => Some(WhyDropped::NowhereBetter(k.name())),
+            (None, Some(k)) => Some(WhyDropped::MuchAlike(k.name())),
+            (None, None) if kept.len() == MOST_DESIGNS => Some(WhyDropped::RanksBelow),
+            (None, None) => None,
+        };
+        match why {
+            None => kept.push(t),
+            Some(why) => dropped.push(Dropped { tried: t, why }),
         }
     }
     (kept, dropped)

@@ -2,6 +2,7 @@
 
 use super::figure::{hertz, hertz_or_dash, milliseconds, plain, wrapped};
 use super::findings::findings;
+use std::f64::consts::FRAC_1_SQRT_2;
 use std::path::Path;
 use workshop::plan::{Design, PlanOutcome};
 
@@ -17,6 +18,12 @@ pub(crate) fn plan(outcome: &PlanOutcome, out_folder: Option<&Path>) -> String {
     out.push_str(&unmet(outcome));
     if let Some(first) = outcome.designs.first() {
         out.push_str(&format!("\nAbout the first: {}\n", first.why));
+        for note in &first.notes {
+            for (k, line) in wrapped(note, 84).iter().enumerate() {
+                let head = if k == 0 { "made so" } else { "" };
+                out.push_str(&format!("{head:<8} {line}\n"));
+            }
+        }
         out.push_str(&findings(&first.check.findings));
     }
     out.push_str(&refused(outcome));
@@ -51,34 +58,52 @@ fn wish(outcome: &PlanOutcome) -> String {
 
 fn table(outcome: &PlanOutcome) -> String {
     let mut out = format!(
-        "  {:>2}  {:<44} {:>5} {:>5} {:>7} {:>8} {:>6} {:>9} {:>7}  {}\n",
-        "#", "design", "stage", "parts", "width", "tail", "dits", "neighbour", "clips", "meets"
+        "  {:>2}  {:<42} {:>6} {:>5} {:>7} {:>15} {:>5} {:>9} {:>6}  {}\n",
+        "#",
+        "design",
+        "stages",
+        "parts",
+        "width",
+        "tail −20/−40 dB",
+        "dit",
+        "to spare",
+        "clips",
+        "meets"
     );
     for design in &outcome.designs {
         out.push_str(&row(design));
     }
+    out.push_str(
+        "      width 6 dB down · dit: the −20 dB tail in dits · to spare: least attenuation of a neighbour\n      \
+         beyond the wish · clips: source voltage at the pitch, rms, lowest supply\n",
+    );
     out
 }
 
 fn row(d: &Design) -> String {
     let clips = d.check.levels.clips_at_input_v_peak.at_pitch;
+    let ms = |t: Option<f64>| t.map_or("–".to_owned(), |t| format!("{:.1}", 1e3 * t));
     format!(
-        "  {:>2}  {:<44} {:>5} {:>5} {:>7} {:>8} {:>6} {:>9} {:>7}  {}\n",
+        "  {:>2}  {:<42} {:>6} {:>5} {:>7} {:>15} {:>5} {:>9} {:>6}  {}\n",
         d.rank,
         format!("{}, {}", d.family, d.topology),
         d.stages,
         d.parts,
         hertz_or_dash(d.check.response.width_6db_hz),
-        milliseconds(d.score.tail_20db_s),
+        format!(
+            "{} / {} ms",
+            ms(d.score.tail_20db_s),
+            ms(d.score.tail_40db_s)
+        ),
         plain(d.score.tail_20db_dits, 2),
         d.score
             .neighbour_margin_db
             .map_or("–".to_owned(), |m| format!("{m:+.1} dB")),
-        clips.map_or("–".to_owned(), |v| format!("{v:.1} V")),
+        clips.map_or("–".to_owned(), |v| format!("{:.2} V", v * FRAC_1_SQRT_2)),
         if d.score.meets {
             "all".to_owned()
         } else {
-            d.score.misses.join(", ")
+            format!("not {}", d.score.misses.join(", "))
         }
     )
 }

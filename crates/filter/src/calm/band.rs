@@ -282,7 +282,7 @@ fn starts(
     known
         .iter()
         .take(2)
-        .flat_map(|f| [1.0, 0.8].map(|scale| start_of(wish, problem, f, scale)))
+        .flat_map(|f| [1.0, 0.9, 0.8, 0.65].map(|scale| start_of(wish, problem, f, scale)))
         .flatten()
         .collect()
 }
@@ -301,7 +301,10 @@ fn start_of(wish: &CalmWish, problem: &CalmProblem, found: &Found, scale: f64) -
         .iter()
         .map(|n| {
             let f = place_of(wish, n);
-            (f - 1.0 / f).abs() / stop_from(&low_pass, n.down.0)
+            // Nulls make the stop band return to the rejection searched for: asked for more,
+            // the equivalent would only give it far out.
+            let down = n.down.0.min(0.999 * found.rejection_db);
+            (f - 1.0 / f).abs() / stop_from(&low_pass, down)
         })
         .fold(f64::INFINITY, f64::min)
         * scale;

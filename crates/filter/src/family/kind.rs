@@ -31,8 +31,10 @@ pub enum Family {
     },
     /// Identical stages.
     Synchronous,
-    /// Searched for the need.
+    /// Searched for the least ringing that the need allows.
     Calm,
+    /// Searched for the most rejection that the tail allows.
+    CalmSteep,
     /// Searched for the need, with nulls.
     CalmNotched {
         /// Pairs of nulls, one below and one above the pitch each.
@@ -42,8 +44,9 @@ pub enum Family {
 
 impl Family {
     /// The families a plan tries, in the order they are explained.
-    pub const TRIED: [Self; 12] = [
+    pub const TRIED: [Self; 13] = [
         Self::Calm,
+        Self::CalmSteep,
         Self::CalmNotched { pairs: 1 },
         Self::Bessel,
         Self::Gaussian,
@@ -62,16 +65,17 @@ impl Family {
     pub fn name(self) -> String {
         match self {
             Self::Butterworth => "Butterworth".into(),
-            Self::Chebyshev { ripple_db } => format!("Chebyshev, {ripple_db} dB ripple"),
+            Self::Chebyshev { ripple_db } => format!("Chebyshev {ripple_db} dB"),
             Self::Bessel => "Bessel".into(),
             Self::Gaussian => "Gaussian".into(),
             Self::GaussianTo6 => "Gaussian to 6 dB".into(),
             Self::GaussianTo12 => "Gaussian to 12 dB".into(),
             Self::EquiripplePhase { error_deg } => {
-                format!("equiripple phase, {error_deg} degrees")
+                format!("equiripple phase {error_deg}°")
             }
             Self::Synchronous => "identical stages".into(),
             Self::Calm => "calm".into(),
+            Self::CalmSteep => "calm and steep".into(),
             Self::CalmNotched { pairs: 1 } => "calm with a pair of nulls".into(),
             Self::CalmNotched { pairs } => format!("calm with {pairs} pairs of nulls"),
         }
@@ -106,7 +110,10 @@ impl Family {
                 "the same stage several times: easiest to build and trim, soft at the top and slow to fall away"
             }
             Self::Calm => {
-                "poles searched for your own neighbours, width and tail: the least ringing found for what you asked"
+                "poles searched for your own neighbours and width: the least ringing found that keeps them"
+            }
+            Self::CalmSteep => {
+                "poles searched for your own tail and width: the most rejection found that falls 40 dB within the tail"
             }
             Self::CalmNotched { .. } => {
                 "poles and nulls searched for your own neighbours: shorter still, but each null wants matched parts"
@@ -131,7 +138,7 @@ impl Family {
             Self::GaussianTo12 => gaussian_to(stages, 12.0)?,
             Self::EquiripplePhase { error_deg } => equiripple_phase(stages, error_deg)?,
             Self::Synchronous => synchronous(stages)?,
-            Self::Calm | Self::CalmNotched { .. } => return Ok(None),
+            Self::Calm | Self::CalmSteep | Self::CalmNotched { .. } => return Ok(None),
         }))
     }
 }

@@ -32,12 +32,27 @@ fn margin(s: &Score) -> f64 {
     s.neighbour_margin_db.unwrap_or(0.0).min(PLENTY_DB)
 }
 
+/// What the ear hears of the tail: the time to 20 dB down, or half that to 40 dB down where a
+/// filter hangs on under −20 dB.
 fn tail(s: &Score) -> f64 {
-    s.tail_20db_s.unwrap_or(f64::INFINITY)
+    match (s.tail_20db_s, s.tail_40db_s) {
+        (Some(to_20), Some(to_40)) => to_20.max(0.5 * to_40),
+        _ => f64::INFINITY,
+    }
 }
 
 fn headroom(s: &Score) -> f64 {
     s.headroom_db.unwrap_or(PLENTY_DB).min(PLENTY_DB)
+}
+
+/// Whether a builder would not tell one from the other: tails within a tenth, the same
+/// number of parts, and neighbours within 3 dB of each other, about what tolerances move.
+pub(crate) fn much_alike(a: &Score, b: &Score) -> bool {
+    let (x, y) = (tail(a), tail(b));
+    a.meets == b.meets
+        && a.parts == b.parts
+        && (x - y).abs() <= 0.1 * x.max(y)
+        && (margin(a) - margin(b)).abs() <= 3.0
 }
 
 /// What the ranking sorts by, least first: shortfall in steps of a hundredth, and then a
@@ -46,7 +61,7 @@ fn headroom(s: &Score) -> f64 {
 #[must_use]
 pub(crate) fn order(s: &Score) -> (u64, f64) {
     let step = (s.shortfall * 100.0).ceil().max(0.0);
-    let price = s.parts as f64 + 100.0 * s.tail_20db_dits.unwrap_or(1e3)
+    let price = s.parts as f64 + 2.0 * 1e3 * tail(s).min(1.0)
         - 2.0 * margin(s).min(3.0)
         - 2.0 * headroom(s).clamp(0.0, 3.0)
         + 0.25 * s.distinct_values as f64;
@@ -65,6 +80,7 @@ mod tests {
             shortfall: 0.0,
             tail_20db_s: Some(tail),
             tail_20db_dits: Some(tail / 0.055),
+            tail_40db_s: Some(2.0 * tail),
             neighbour_margin_db: Some(margin),
             width_6db_hz: Some(180.0),
             parts,

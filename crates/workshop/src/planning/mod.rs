@@ -10,9 +10,9 @@ mod unmet;
 
 pub(crate) use builds::Build;
 pub(crate) use candidate::{Response, Tried, attempt};
-pub(crate) use frontier::{dominates, order};
+pub(crate) use frontier::{dominates, much_alike, order};
 pub use refused::Refused;
-pub(crate) use refused::{Dropped, Failure, refused};
+pub(crate) use refused::{Dropped, Failure, WhyDropped, refused};
 pub(crate) use responses::responses;
 pub use score::Score;
 pub use unmet::Unmet;

@@ -23,14 +23,24 @@ pub(crate) struct Failure {
     pub(crate) why: String,
 }
 
-/// A circuit that was made and not kept, and the name of the one kept instead of it, if one
-/// is at least as good in every respect.
+/// Why a circuit that was made is not among those kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum WhyDropped {
+    /// The one named is at least as good in every respect.
+    NowhereBetter(String),
+    /// A builder could not tell it from the one named.
+    MuchAlike(String),
+    /// Enough others come before it.
+    RanksBelow,
+}
+
+/// A circuit that was made and not kept.
 #[derive(Debug, Clone)]
 pub(crate) struct Dropped {
     /// The circuit.
     pub(crate) tried: Tried,
-    /// What makes it pointless.
-    pub(crate) by: Option<String>,
+    /// Why it was not.
+    pub(crate) why: WhyDropped,
 }
 
 /// One line for every family and every build that nothing kept stands for.
@@ -71,11 +81,12 @@ fn reason(d: &Dropped) -> String {
         1 => "its best, one stage,".to_owned(),
         n => format!("its best, {n} stages,"),
     };
-    match &d.by {
-        Some(name) => format!("{best} is nowhere better than {name}"),
-        None if d.tried.score.meets => {
+    match &d.why {
+        WhyDropped::NowhereBetter(name) => format!("{best} is nowhere better than {name}"),
+        WhyDropped::MuchAlike(name) => format!("{best} is much like {name}"),
+        WhyDropped::RanksBelow if d.tried.score.meets => {
             format!("{best} serves, and ranks below the designs shown")
         }
-        None => format!("{best} misses {}", d.tried.score.misses.join(", ")),
+        WhyDropped::RanksBelow => format!("{best} misses {}", d.tried.score.misses.join(", ")),
     }
 }

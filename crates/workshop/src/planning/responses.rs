@@ -2,62 +2,43 @@
 
 use super::candidate::Response;
 use super::refused::Failure;
-use filter::approximation::{self, ApproximationRefused, Prototype};
-use filter::bandpass::{BandResponse, resonators};
-use filter::{Need, Section, Shape};
-use units::{Decibels, Hertz, Quantity};
+use filter::Need;
+use filter::family::Family;
+use rayon::prelude::*;
 
-type Make = fn(usize) -> Result<Prototype, ApproximationRefused>;
-
-/// The responses, and (family, why) of those that cannot be made.
+/// The responses in the order of the families, and those that cannot be made.
 pub(crate) fn responses(need: &Need) -> (Vec<Response>, Vec<Failure>) {
-    let families: [(&str, Make); 4] = [
-        ("synchronous", approximation::synchronous),
-        ("Bessel", approximation::bessel),
-        ("Butterworth", approximation::butterworth),
-        ("Gaussian", approximation::gaussian),
-    ];
-    let mut found = Vec::new();
-    let mut refused = Vec::new();
-    for (name, make) in families {
-        for stages in 1..=need.parts.most_stages {
-            match make(stages) {
-                Ok(p) => found.push(Response {
-                    family: name.to_owned(),
-                    why: String::new(),
-                    stages,
-                    sections: sized(&p, need),
-                }),
-                Err(e) => refused.push(Failure {
-                    family: name.to_owned(),
-                    build: None,
-                    why: e.to_string(),
-                }),
-            }
+    let asked: Vec<(Family, usize)> = Family::TRIED
+        .into_iter()
+        .flat_map(|family| (1..=need.parts.most_stages).map(move |stages| (family, stages)))
+        .collect();
+    let made: Vec<Result<Response, Failure>> = asked
+        .par_iter()
+        .map(|&(family, stages)| response(need, family, stages))
+        .collect();
+    let mut responses = Vec::new();
+    let mut failures = Vec::new();
+    for outcome in made {
+        match outcome {
+            Ok(r) => responses.push(r),
+            Err(f) => failures.push(f),
         }
     }
-    (found, refused)
+    (responses, failures)
 }
 
-fn sized(p: &Prototype, need: &Need) -> Vec<Section> {
-    let pitch = need.listening.pitch;
-    let make = |width: f64| -> Vec<Section> {
-        resonators(p, pitch, Hertz(width))
-            .iter()
-            .map(|r| Section {
-                shape: Shape::BandPass,
-                f0: r.f0,
-                q: r.q,
-            })
-            .collect()
-    };
-    let wanted = need.listening.width.si();
-    let mut width = wanted;
-    for _ in 0..20 {
-        let got = BandResponse::new(&make(width), pitch)
-            .width(Decibels(6.0))
-            .si();
-        width *= wanted / got;
-    }
-    make(width)
+fn response(need: &Need, family: Family, stages: usize) -> Result<Response, Failure> {
+    let design = family
+        .design(&need.listening, stages)
+        .map_err(|refusal| Failure {
+            family: family.name(),
+            build: None,
+            why: refusal.to_string(),
+        })?;
+    Ok(Response {
+        family: family.name(),
+        why: family.why().to_owned(),
+        stages,
+        sections: design.sections,
+    })
 }

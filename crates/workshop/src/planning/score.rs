@@ -14,6 +14,7 @@ const WIDTH_SLACK: f64 = 0.02;
 const TAIL_SLACK: f64 = 0.02;
 const NEIGHBOUR_SLACK_DB: f64 = 0.25;
 const PITCH_SLACK_DB: f64 = 1.0;
+const HEADROOM_SLACK_DB: f64 = 0.5;
 
 /// Shortfall of a tone that never dies.
 const NEVER: f64 = 100.0;
@@ -31,6 +32,8 @@ pub struct Score {
     pub tail_20db_s: Option<f64>,
     /// The same in dits.
     pub tail_20db_dits: Option<f64>,
+    /// Tail to 40 dB down.
+    pub tail_40db_s: Option<f64>,
     /// Least attenuation beyond what a neighbour was wanted down; `null` without neighbours.
     pub neighbour_margin_db: Option<f64>,
     /// Full width 6 dB down.
@@ -85,7 +88,7 @@ impl Score {
             miss(off / 3.0, "pitch".to_owned());
         }
         let headroom = headroom_db(need, report);
-        if headroom.is_some_and(|h| h < 0.0) {
+        if headroom.is_some_and(|h| h < -HEADROOM_SLACK_DB) {
             miss(-headroom.unwrap_or(0.0) / 20.0, "headroom".to_owned());
         }
         Score {
@@ -94,6 +97,7 @@ impl Score {
             shortfall,
             tail_20db_s: report.ringing.tail_20db_s,
             tail_20db_dits: report.ringing.tail_20db_dits,
+            tail_40db_s: report.ringing.tail_40db_s,
             neighbour_margin_db: margins.into_iter().reduce(f64::min),
             width_6db_hz: width,
             parts: parts_to_solder(circuit),
