@@ -103,6 +103,8 @@ table! {
         "poles of degree 10 from double-precision coefficients; conditioning costs six to seven of sixteen digits";
     AC_IDEAL = 1e-9 Relative,
         "promised: the response with ideal op-amps against a symbolic formulation";
+    NULL_FLOOR = 1e-13 Relative,
+        "of the greatest response: at a null two paths cancel and what is left is their roundings, some hundreds of 1.1e-16";
     AC_DENSE = 1e-9 Relative,
         "promised: the response with real op-amps against the dense judge";
     POLE = 1e-6 Relative,

@@ -4,7 +4,7 @@ use crate::band_passes::section;
 use crate::complexes;
 use crate::netlist::netlist;
 use circuit::{Circuit, NodeId};
-use filter::topology::{Board, Ports, Topology};
+use filter::topology::{Board, Ports, Rule, Topology};
 use filter::{CapacitorRule, PartRules, ResistorRule, Section, Shape};
 use num_complex::Complex64;
 use parts::{Dielectric, OpampModel};
@@ -41,14 +41,26 @@ pub(crate) fn all() -> Value {
         );
         for (section, gain, values) in designs {
             list.push(stage(topology, &section, gain, &values, true));
-            let off: Vec<f64> = values
-                .iter()
-                .map(|value| value * stream.log_between(0.8, 1.25))
-                .collect();
+            let off = detuned(topology, &values, &mut stream);
             list.push(stage(topology, &section, gain, &off, false));
         }
     }
     Value::Array(list)
+}
+
+/// Every value off by up to a quarter, but places that share a value still sharing it, and
+/// values that a topology gives itself left alone: closed forms hold for no others.
+fn detuned(topology: Topology, values: &[f64], stream: &mut Stream) -> Vec<f64> {
+    let mut off: Vec<f64> = Vec::new();
+    for (place, value) in topology.places().iter().zip(values) {
+        let moved = value * stream.log_between(0.8, 1.25);
+        off.push(match place.rule {
+            Rule::Free => moved,
+            Rule::Same(earlier) => off[earlier],
+            Rule::Near(_) => *value,
+        });
+    }
+    off
 }
 
 /// Sections and gains that the topologies may be asked for.
