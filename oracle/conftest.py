@@ -1,7 +1,8 @@
 """What every test of the oracle starts from: the testimony, and the tolerances it carries.
 
 The testimony is what our code says, written by `testimony` of the crate `testkit`; its path is in
-NARROWS_TESTIMONY. `cargo xtask oracle` does all that. The tests compute the same figures from the
+NARROWS_TESTIMONY, and that of the program users run in NARROWS_PROGRAM. `cargo xtask oracle` does
+all that. The tests compute the same figures from the
 inputs given beside them, with libraries that share no line with ours.
 """
 
@@ -15,8 +16,10 @@ import pytest
 def pytest_configure(config):
     """Reads the testimony once, and refuses to run without one."""
     path = os.environ.get("NARROWS_TESTIMONY")
-    if not path:
-        raise pytest.UsageError("NARROWS_TESTIMONY is not set: run `cargo xtask oracle`")
+    if not path or not os.environ.get("NARROWS_PROGRAM"):
+        raise pytest.UsageError(
+            "NARROWS_TESTIMONY and NARROWS_PROGRAM are not both set: run `cargo xtask oracle`"
+        )
     with open(path, encoding="utf-8") as file:
         config.testimony = json.load(file)
 

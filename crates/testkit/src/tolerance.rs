@@ -127,6 +127,8 @@ table! {
         "noise density by one transposed solve against a solve for each source";
     NOISE_TOTAL = 1e-4 Relative,
         "noise integrated over the band by two quadratures; 0.001 dB is far under what can be measured";
+    REST = 1e-7 Absolute,
+        "voltages at rest as a share of the supply: search stops at 1e-9 and contacts of a micro-ohm cost as much again; no meter reads 1e-5";
     EDGE = 1e-6 Relative,
         "frequencies where a response crosses a level: root finding stops well below a millionth";
     FIGURE_DB = 1e-3 Decibels,
