@@ -1,6 +1,8 @@
 //! `sheet`: the printable build sheet of one circuit.
 
-use crate::bench::{figures, power_up, response_chart, tail_chart, test_points, tone_test};
+use crate::bench::{
+    extras, figures, part_notes, power_up, response_chart, tail_chart, test_points, tone_test,
+};
 use crate::check::read_with_wishes;
 use crate::examine::examine;
 use crate::finding::{Finding, Severity};
@@ -93,12 +95,26 @@ fn fill(
     let mut build = BuildSheet::new(circuit.clone());
     build.made_by = format!("Narrows {}", env!("CARGO_PKG_VERSION"));
     build.symbols = symbols;
+    (build.title, build.subtitle) = headline(circuit, wishes, report);
+    build.extras = extras(circuit, report);
+    build.part_notes = part_notes(circuit, report);
+    build.cautions = report
+        .findings
+        .iter()
+        .filter(|f| f.id == "loud")
+        .map(|f| sentence(&f.text) + " " + &sentence(&f.remedy))
+        .collect();
     build.figures = figures(report, wishes);
     build.assumed.clone_from(&wishes.assumed);
     build.notices = report.findings.iter().map(notice).collect();
     build.response = Some(response_chart(&mut study, report, wishes));
     build.tail = tail_chart(&mut study, report, wishes);
-    build.tone_test = Some(tone_test(&mut study, &points, wishes));
+    build.tone_test = Some(tone_test(
+        circuit,
+        &points,
+        wishes,
+        &report.levels.clips_at_input_v_peak,
+    )?);
     build.test_points = points;
     build.power_up = power_up(circuit, report);
     build.bypass = Some(Bypass {
@@ -106,6 +122,40 @@ fn fill(
         switches_supply: circuit.supply.is_some(),
     });
     Ok(build)
+}
+
+/// The title, which is what stands before a colon, and a line that says what it is.
+fn headline(circuit: &Circuit, wishes: &Wishes, report: &CheckReport) -> (String, String) {
+    let (title, kind) = circuit
+        .title
+        .split_once(": ")
+        .unwrap_or((&circuit.title, ""));
+    let mut line = match report.response.width_6db_hz {
+        Some(width) => format!(
+            "Filter for Morse at {:.3}, {:.3} wide 6 dB down",
+            wishes.pitch,
+            Hertz(width)
+        ),
+        None => format!("Circuit judged at {:.3} and {}", wishes.pitch, wishes.speed),
+    };
+    if let Some(supply) = &circuit.supply {
+        line += &format!(", on {}", supply.voltage);
+    }
+    if !kind.is_empty() {
+        line += &format!(". {}", sentence(kind));
+    }
+    (title.to_owned(), line)
+}
+
+/// Words with a capital and a full stop.
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first: String = letters
+        .next()
+        .into_iter()
+        .flat_map(char::to_uppercase)
+        .collect();
+    format!("{first}{}.", letters.as_str())
 }
 
 fn notice(finding: &Finding) -> Notice {

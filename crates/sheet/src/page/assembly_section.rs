@@ -4,12 +4,13 @@ use circuit::Element;
 
 use super::html::Html;
 use super::write::{section, tick};
-use super::{AssemblyStep, BuildSheet, StepKind, assembly_order};
+use super::{AssemblyStep, BuildSheet, StepKind, assembly_order, cautions};
 use units::Quantity;
 
 /// The steps of the assembly.
 pub(crate) fn assembly(h: &mut Html, sheet: &BuildSheet) {
     section(h, ("assembly", ""), "Assembly, in this order", |h| {
+        cautions::at_the_iron(h);
         h.words(
             "p",
             "",
@@ -19,7 +20,7 @@ pub(crate) fn assembly(h: &mut Html, sheet: &BuildSheet) {
              still reaches them; tall capacitors last. Keep the parts at an inverting input \
              close to its pin, and the input leads away from the output.",
         );
-        h.tag("ol", &[("class", "steps")], |h| {
+        h.tag("ol", &[("class", "steps columns")], |h| {
             let mut signal_before = false;
             for step in &assembly_order(&sheet.circuit) {
                 let words = if signal_before {

@@ -4,37 +4,58 @@ use units::Quantity;
 
 use super::html::Html;
 use super::write::{heading, section, tick};
-use super::{BuildSheet, PinVoltage, PowerUp, ToneLevels, ToneTest};
+use super::{BuildSheet, PinVoltage, PowerUp, ToneLevels, ToneTest, cautions};
 
-/// The first power-up, with stop conditions and every pin.
+/// The first power-up, with cautions, stop conditions and every pin.
 pub(crate) fn power_up(h: &mut Html, sheet: &BuildSheet) {
-    let Some(power) = &sheet.power_up else { return };
-    section(h, ("power", ""), "First power-up", |h| {
-        h.tag("div", &[("class", "stop"), ("role", "note")], |h| {
-            h.words("strong", "", "Switch off at once if");
-            h.text(&format!(
-                "the current goes above {}, anything gets hot or smells, or a pin in the table \
-                 is out of its band and stays there. Then look for a reversed chip or capacitor \
-                 and a short between neighbouring joints before trying again.",
-                power.stop_above
-            ));
-        });
-        h.tag("ol", &[("class", "steps")], |h| {
-            for words in steps(power) {
-                h.tag("li", &[], |h| {
-                    tick(h, "done");
-                    h.text(&words);
-                });
-            }
-        });
-        let mut packages: Vec<&str> = power.pins.iter().map(|p| p.package.as_str()).collect();
-        packages.dedup();
+    let title = if sheet.power_up.is_some() {
+        "First power-up"
+    } else {
+        "Before the first sound"
+    };
+    section(h, ("power", ""), title, |h| {
+        cautions::at_switch_on(h, sheet);
+        if let Some(power) = &sheet.power_up {
+            readings(h, power);
+        }
+    });
+}
+
+fn readings(h: &mut Html, power: &PowerUp) {
+    h.tag("div", &[("class", "stop"), ("role", "note")], |h| {
+        h.words("strong", "", "Switch off at once if");
+        h.text(&format!(
+            "the current goes above {:.2}, anything gets hot or smells, or a pin in the table \
+             is out of its band and stays there. Then look for a reversed chip or capacitor \
+             and a short between neighbouring joints before trying again.",
+            power.stop_above
+        ));
+    });
+    h.tag("ol", &[("class", "steps")], |h| {
+        for words in steps(power) {
+            h.tag("li", &[], |h| {
+                tick(h, "done");
+                h.text(&words);
+            });
+        }
+    });
+    let mut packages: Vec<&str> = power.pins.iter().map(|p| p.package.as_str()).collect();
+    packages.dedup();
+    h.tag("div", &[("class", "pins")], |h| {
         for package in packages {
             let pins: Vec<&PinVoltage> =
                 power.pins.iter().filter(|p| p.package == package).collect();
             pin_table(h, package, &pins);
         }
     });
+    if !power.pins.is_empty() {
+        h.words(
+            "p",
+            "definition",
+            "Black lead on 0 V. Expected is what a meter of 10 MΩ shows at that pin; what it \
+             draws through the resistors there is allowed for.",
+        );
+    }
 }
 
 fn steps(power: &PowerUp) -> Vec<String> {
@@ -43,22 +64,24 @@ fn steps(power: &PowerUp) -> Vec<String> {
     match power.series {
         Some((ohms, drop)) => list.push(format!(
             "Connect {} through {ohms} in the positive lead and read the voltage across that \
-             resistor: about {drop} is right. Much more means a fault.",
+             resistor: about {drop:.2} is right. Much more means a fault.",
             power.supply
         )),
         None => list.push(format!(
-            "Connect {} from a supply whose current limit is set to {}.",
+            "Connect {} from a supply whose current limit is set to {:.2}.",
             power.supply, power.stop_above
         )),
     }
     list.push(format!(
-        "Expected current without a signal: {}. Above {}: stop.",
+        "Expected current without a signal: {:.2}. Above {:.2}: stop.",
         power.current, power.stop_above
     ));
     if let Some((mid, within)) = power.mid {
         list.push(format!(
-            "Black lead on 0 V, red lead on mid: {mid} ± {within}, after the bias capacitor has \
-             charged."
+            "Black lead on 0 V, red lead on half supply: {:.2} V ± {:.2} V with a meter of \
+             10 MΩ, once the bias capacitor has charged.",
+            mid.si(),
+            within.si()
         ));
     }
     if power.series.is_some() {
@@ -70,7 +93,7 @@ fn steps(power: &PowerUp) -> Vec<String> {
 }
 
 fn pin_table(h: &mut Html, package: &str, pins: &[&PinVoltage]) {
-    h.tag("table", &[("class", "keep")], |h| {
+    h.tag("table", &[("class", "tight keep")], |h| {
         h.words("caption", "", &format!("{package}, volts against 0 V"));
         heading(
             h,
@@ -104,29 +127,36 @@ pub(crate) fn tone_test(h: &mut Html, sheet: &BuildSheet) {
             "p",
             "",
             &format!(
-                "Feed a sine tone of {} rms (open circuit) from {} to the input; a phone or a \
-                 computer with a tone program will do, turned up slowly, phones off the ears. \
-                 Read each test point against 0 V with the same meter or sound card that \
-                 measured the tone itself: what counts is the ratio, 20 log of output over \
-                 input. Millivolt ranges of hand meters droop above some 400 Hz; measuring both \
-                 with one meter cancels that.",
-                test.drive, test.source
+                "Phones off the ears. Feed a sine tone from a generator, a phone or a computer \
+                 and turn it up slowly until {} rms stand at the input jack, box connected; set \
+                 it again at every frequency. What counts is the ratio, 20 log of test point \
+                 over input jack, so read both with the same meter or sound card: hand meters \
+                 droop on millivolts above some 400 Hz, and the ratio cancels that.",
+                test.drive
             ),
         );
+        if let Some(load) = sheet.circuit.load {
+            h.words(
+                "p",
+                "soft",
+                &format!("The output works into {load}: phones on the bench, or a resistor."),
+            );
+        }
         tone_table(h, test);
+        if !test.basis.is_empty() {
+            h.words("p", "definition", &test.basis);
+        }
         if !sheet.test_points.is_empty() {
-            h.tag("ul", &[], |h| {
-                for point in &sheet.test_points {
-                    h.words("li", "soft", &format!("{}: {}", point.name, point.place));
-                }
-            });
+            let places = sheet.test_points.iter();
+            let list: Vec<String> = places.map(|p| format!("{}: {}", p.name, p.place)).collect();
+            h.words("p", "definition", &format!("{}.", list.join("; ")));
         }
     });
 }
 
 fn tone_table(h: &mut Html, test: &ToneTest) {
     h.tag("div", &[("class", "scroll")], |h| {
-        h.tag("table", &[], |h| {
+        h.tag("table", &[("class", "tight")], |h| {
             h.tag("thead", &[], |h| {
                 h.tag("tr", &[], |h| {
                     h.tag("th", &[("scope", "col")], |h| h.text("Test point"));

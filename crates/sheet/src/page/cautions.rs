@@ -1,12 +1,28 @@
 //! Cautions that belong on every sheet (common practice; hearing after [NIOSH]), and this
-//! design's own.
+//! design's own, each printed before the step it is about.
 
 use super::BuildSheet;
 use super::html::Html;
-use super::write::section;
 
-/// Standing cautions: what each is about, and the words.
-const STANDING: [(&str, &str); 5] = [
+/// A caution: what it is about, and the words.
+type Caution = (&'static str, &'static str);
+
+/// Before soldering.
+const AT_THE_IRON: [Caution; 2] = [
+    (
+        "Soldering",
+        "Eye protection, because clipped leads fly; fresh air or extraction for the fumes; a \
+         stand for the iron; wash hands before eating; switch the iron off when you leave.",
+    ),
+    (
+        "Parts that mind",
+        "Electrolytics the right way round and rated for at least one and a half times the \
+         supply; the ring of a diode where the schematic has its bar. Unplug before rework.",
+    ),
+];
+
+/// Before the first power-up.
+const AT_SWITCH_ON: [Caution; 3] = [
     (
         "Hearing",
         "Phones off the ears when switching on, plugging, switching and testing; start at zero \
@@ -15,15 +31,9 @@ const STANDING: [(&str, &str); 5] = [
          and see a professional.",
     ),
     (
-        "Soldering",
-        "Eye protection, because clipped leads fly; fresh air or extraction for the fumes; a \
-         stand for the iron; wash hands before eating; switch the iron off when you leave.",
-    ),
-    (
         "Supply",
         "A fuse at the source: a shack supply or a large battery drives tens of amperes into a \
-         short. Check polarity before connecting. Electrolytics the right way round and rated \
-         for at least one and a half times the voltage. Unplug before rework.",
+         short. Check polarity before connecting.",
     ),
     (
         "Mains",
@@ -31,27 +41,44 @@ const STANDING: [(&str, &str); 5] = [
          adapter. Never defeat a protective earth to cure hum. Old receivers carry lethal \
          voltages and some have a live chassis: leave them to qualified people.",
     ),
-    (
-        "The station",
-        "Connect to audio outlets only, never to the transmitter's radio-frequency or \
-         high-voltage side. Speaker outputs may be bridged: neither pole may then touch 0 V. \
-         Local codes, the equipment's manuals and the terms of your licence go before this sheet.",
-    ),
 ];
 
-/// The cautions.
-pub(crate) fn cautions(h: &mut Html, sheet: &BuildSheet) {
-    section(h, ("cautions", ""), "Cautions", |h| {
-        h.tag("ul", &[("class", "cautions")], |h| {
-            for words in &sheet.cautions {
-                h.words("li", "", words);
-            }
-            for (about, words) in STANDING {
-                h.tag("li", &[], |h| {
-                    h.words("strong", "", &format!("{about}. "));
-                    h.text(words);
-                });
-            }
-        });
+/// Before it is connected to the station.
+const AT_THE_STATION: [Caution; 1] = [(
+    "At the station",
+    "Connect to audio outlets only, never to the transmitter's radio-frequency or \
+     high-voltage side. Speaker outputs may be bridged: neither pole may then touch 0 V. \
+     Local codes, the equipment's manuals and the terms of your licence go before this sheet.",
+)];
+
+/// The cautions that come before the iron is switched on.
+pub(crate) fn at_the_iron(h: &mut Html) {
+    list(h, &[], &AT_THE_IRON);
+}
+
+/// The cautions that come before power, with this design's own at their head.
+pub(crate) fn at_switch_on(h: &mut Html, sheet: &BuildSheet) {
+    list(h, &sheet.cautions, &AT_SWITCH_ON);
+}
+
+/// The cautions that come before the box meets the station.
+pub(crate) fn at_the_station(h: &mut Html) {
+    list(h, &[], &AT_THE_STATION);
+}
+
+fn list(h: &mut Html, own: &[String], standing: &[Caution]) {
+    h.tag("ul", &[("class", "cautions")], |h| {
+        for words in own {
+            h.tag("li", &[], |h| {
+                h.words("strong", "", "This design. ");
+                h.text(words);
+            });
+        }
+        for (about, words) in standing {
+            h.tag("li", &[], |h| {
+                h.words("strong", "", &format!("{about}. "));
+                h.text(words);
+            });
+        }
     });
 }

@@ -1,27 +1,61 @@
-//! What the design is: figures, findings, schematic and charts.
+//! What the design is: figures with their definitions, findings, schematic and charts.
 
 use super::html::Html;
-use super::write::{heading, section};
-use super::{BuildSheet, Severity};
+use super::write::section;
+use super::{BuildSheet, Notice, Severity};
 use crate::{Drawing, SchematicStyle, response_drawing, schematic, tail_drawing};
 
 /// Width of pictures on paper, mm.
 const PAPER: f64 = 180.0;
 /// Height of a schematic that still fits a page of Letter paper under its heading, mm.
 const TALLEST: f64 = 212.0;
-/// Width of charts on a phone, mm: 360 px less the margins, at 96 px an inch.
+/// Width of charts on a phone, mm: 360 px less the margins, at 96 px an inch; two of
+/// them stand side by side on paper.
 const PHONE: f64 = 87.0;
 
-/// The table of figures, with findings and assumptions.
+/// The key figures in columns: name, value, and what was asked for.
 pub(crate) fn figures(h: &mut Html, sheet: &BuildSheet) {
+    if sheet.figures.is_empty() {
+        return;
+    }
     section(h, ("figures", ""), "Figures", |h| {
-        notices(h, sheet);
-        if !sheet.figures.is_empty() {
-            figure_table(h, sheet);
-        }
+        h.tag("dl", &[("class", "figures")], |h| {
+            for figure in &sheet.figures {
+                h.tag("div", &[], |h| {
+                    h.words("dt", "", &figure.name);
+                    h.words("dd", "v", &figure.value);
+                    if let Some(asked) = &figure.asked {
+                        h.words("dd", "asked", &format!("asked {asked}"));
+                    }
+                });
+            }
+        });
+        h.tag("p", &[("class", "definition")], |h| {
+            h.tag("a", &[("href", "#definitions")], |h| {
+                h.text("How each figure is defined");
+            });
+            h.text(" stands at the end of the sheet.");
+        });
+    });
+}
+
+/// The definitions of the figures and the wishes that were filled in, at the end.
+pub(crate) fn definitions(h: &mut Html, sheet: &BuildSheet) {
+    if sheet.figures.is_empty() && sheet.assumed.is_empty() {
+        return;
+    }
+    section(h, ("definitions", ""), "How the figures are defined", |h| {
+        h.tag("dl", &[("class", "glossary")], |h| {
+            for figure in &sheet.figures {
+                h.tag("div", &[], |h| {
+                    h.words("dt", "", &figure.name);
+                    h.words("dd", "", &figure.definition);
+                });
+            }
+        });
         if !sheet.assumed.is_empty() {
             h.words("h3", "", "Assumed, because it was not stated");
-            h.tag("ul", &[], |h| {
+            h.tag("ul", &[("class", "definition")], |h| {
                 for words in &sheet.assumed {
                     h.words("li", "", words);
                 }
@@ -30,50 +64,37 @@ pub(crate) fn figures(h: &mut Html, sheet: &BuildSheet) {
     });
 }
 
-fn figure_table(h: &mut Html, sheet: &BuildSheet) {
-    let asked = sheet.figures.iter().any(|f| f.asked.is_some());
-    h.tag("table", &[("class", "stack")], |h| {
-        let mut cells = vec![("", "Figure"), ("n", "This design")];
-        if asked {
-            cells.push(("n", "Asked for"));
-        }
-        cells.push(("", "Definition"));
-        heading(h, &cells);
-        h.tag("tbody", &[], |h| {
-            for figure in &sheet.figures {
-                h.tag("tr", &[], |h| {
-                    h.words("td", "", &figure.name);
-                    h.words("td", "n v", &figure.value);
-                    if asked {
-                        let words = figure.asked.as_deref().unwrap_or("");
-                        h.words("td", "n asked", words);
-                    }
-                    h.words("td", "whole definition", &figure.definition);
-                });
+/// What the checks found, before anything is bought or soldered.
+pub(crate) fn notices(h: &mut Html, sheet: &BuildSheet) {
+    if sheet.notices.is_empty() {
+        return;
+    }
+    section(h, ("notices", ""), "Before you build it", |h| {
+        h.tag("div", &[("class", "notices")], |h| {
+            for notice in &sheet.notices {
+                entry(h, notice);
             }
         });
     });
 }
 
-fn notices(h: &mut Html, sheet: &BuildSheet) {
-    for notice in &sheet.notices {
-        let (class, word) = match notice.severity {
-            Severity::Problem => ("notice problem", "Problem"),
-            Severity::Warning => ("notice warning", "Look again"),
-            Severity::Note => ("notice note", "Note"),
-        };
-        h.tag("div", &[("class", class)], |h| {
-            h.tag("p", &[], |h| {
-                h.words("strong", "", &format!("{word}: "));
-                h.text(&notice.text);
-            });
-            for (lead, words) in [("Why: ", &notice.why), ("Do: ", &notice.advice)] {
-                if !words.is_empty() {
-                    h.words("p", "soft", &format!("{lead}{words}"));
-                }
-            }
+fn entry(h: &mut Html, notice: &Notice) {
+    let (class, word) = match notice.severity {
+        Severity::Problem => ("notice problem", "Problem"),
+        Severity::Warning => ("notice warning", "Look again"),
+        Severity::Note => ("notice note", "Note"),
+    };
+    h.tag("div", &[("class", class)], |h| {
+        h.tag("p", &[], |h| {
+            h.words("strong", "", &format!("{word}: "));
+            h.text(&notice.text);
         });
-    }
+        for (lead, words) in [("Why: ", &notice.why), ("Do: ", &notice.advice)] {
+            if !words.is_empty() {
+                h.words("p", "soft", &format!("{lead}{words}"));
+            }
+        }
+    });
 }
 
 /// The schematic, with what its symbols mean.
@@ -135,24 +156,29 @@ fn legend(sheet: &BuildSheet) -> String {
     words
 }
 
-/// The charts, each drawn for paper and again for a narrow screen.
+/// The charts, each drawn for a wide screen and again for a narrow one; the narrow ones
+/// stand side by side on paper.
 pub(crate) fn charts(h: &mut Html, sheet: &BuildSheet) {
     if sheet.response.is_none() && sheet.tail.is_none() {
         return;
     }
     section(h, ("charts", ""), "What to expect from it", |h| {
-        if let Some(chart) = &sheet.response {
-            let words = "Response: gain from the open-circuit source to the output. The shaded \
+        h.tag("div", &[("class", "charts")], |h| chart_pair(h, sheet));
+    });
+}
+
+fn chart_pair(h: &mut Html, sheet: &BuildSheet) {
+    if let Some(chart) = &sheet.response {
+        let words = "Response: gain from the open-circuit source to the output. The shaded \
                          band is the width 6 dB down; a bar with an arrow is a neighbour that \
                          the curve must pass underneath.";
-            pair(h, words, |w, t| response_drawing(chart, w, t));
-        }
-        if let Some(chart) = &sheet.tail {
-            let words = "Tail: a tone at the pitch, settled, is cut off at 0 ms. The shaded \
+        pair(h, words, |w, t| response_drawing(chart, w, t));
+    }
+    if let Some(chart) = &sheet.tail {
+        let words = "Tail: a tone at the pitch, settled, is cut off at 0 ms. The shaded \
                          stretch is one dit.";
-            pair(h, words, |w, t| tail_drawing(chart, w, t));
-        }
-    });
+        pair(h, words, |w, t| tail_drawing(chart, w, t));
+    }
 }
 
 fn pair(h: &mut Html, words: &str, draw: impl Fn(f64, f64) -> Drawing) {
@@ -161,7 +187,7 @@ fn pair(h: &mut Html, words: &str, draw: impl Fn(f64, f64) -> Drawing) {
             h.drawing(&draw(PAPER, 74.0))
         });
         h.tag("div", &[("class", "narrow")], |h| {
-            h.drawing(&draw(PHONE, 76.0));
+            h.drawing(&draw(PHONE, 66.0));
         });
         h.words("figcaption", "", words);
     });

@@ -9,7 +9,7 @@ use super::{BuildSheet, PartLine, parts_list};
 /// The parts list.
 pub(crate) fn parts(h: &mut Html, sheet: &BuildSheet) {
     let lines = parts_list(&sheet.circuit);
-    section(h, ("parts", "page"), "Parts", |h| {
+    section(h, ("parts", ""), "Parts", |h| {
         h.words(
             "p",
             "soft",
@@ -17,7 +17,7 @@ pub(crate) fn parts(h: &mut Html, sheet: &BuildSheet) {
              GN green, BU blue, VT violet, GY grey, WH white, GD gold, SR silver. Measure every \
              resistor before it goes in: the commonest mistake is a band read one decade off.",
         );
-        h.tag("table", &[("class", "stack")], |h| {
+        h.tag("table", &[("class", "stack tight")], |h| {
             heading(
                 h,
                 &[
@@ -56,15 +56,29 @@ fn row(h: &mut Html, sheet: &BuildSheet, line: &PartLine) {
                     h.text(reference);
                 });
             }
-            let notes = sheet
-                .part_notes
-                .iter()
-                .filter(|(r, _)| line.references.contains(r));
-            for (reference, note) in notes {
-                h.words("div", "definition", &format!("{reference}: {note}"));
-            }
+            notes(h, sheet, line);
         });
     });
+}
+
+/// The hints for the parts of a line; parts with the same hint share it.
+fn notes(h: &mut Html, sheet: &BuildSheet, line: &PartLine) {
+    let mut said: Vec<(&str, Vec<&str>)> = Vec::new();
+    let own = |r: &&(String, String)| line.references.contains(&r.0);
+    for (reference, note) in sheet.part_notes.iter().filter(own) {
+        match said.iter_mut().find(|(words, _)| words == note) {
+            Some((_, references)) => references.push(reference),
+            None => said.push((note, vec![reference])),
+        }
+    }
+    for (note, references) in said {
+        let whom = if references.len() == line.references.len() {
+            String::new()
+        } else {
+            format!("{}: ", references.join(", "))
+        };
+        h.words("div", "definition", &format!("{whom}{note}"));
+    }
 }
 
 fn marking(h: &mut Html, line: &PartLine) {
@@ -107,7 +121,7 @@ fn extras(h: &mut Html, sheet: &BuildSheet) {
         return;
     }
     h.words("h3", "", "Off the board");
-    h.tag("table", &[], |h| {
+    h.tag("table", &[("class", "tight")], |h| {
         h.tag("tbody", &[], |h| {
             for extra in &sheet.extras {
                 h.tag("tr", &[], |h| {

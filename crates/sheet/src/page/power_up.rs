@@ -11,7 +11,7 @@ pub struct PinVoltage {
     pub pin: u8,
     /// What the pin is: `output A`, `+ input B`, `positive supply`.
     pub function: String,
-    /// What it should show against 0 V.
+    /// What a meter of 10 MΩ should show there against 0 V.
     pub expected: Volts,
     /// How far from it a good build may be, either way.
     pub within: Volts,
@@ -29,7 +29,8 @@ pub struct PowerUp {
     /// Resistor to put in series for the first try, ohm, if one is advised, and the
     /// voltage it will then drop at the expected current.
     pub series: Option<(units::Ohms, Volts)>,
-    /// Half supply (the bias node), if the circuit has one, and how far it may be off.
+    /// Half supply (the bias node) as a meter of 10 MΩ shows it, if the circuit has one, and
+    /// how far it may be off.
     pub mid: Option<(Volts, Volts)>,
     /// Every op-amp pin, in pin order of each package.
     pub pins: Vec<PinVoltage>,

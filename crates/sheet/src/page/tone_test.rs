@@ -19,7 +19,7 @@ pub struct TestPoint {
 pub struct ToneLevels {
     /// Name of the test point.
     pub point: String,
-    /// Expected level against the level of the open-circuit source, dB; one a frequency.
+    /// Expected level against the level at the input jack, dB; one a frequency.
     pub gain: Vec<Decibels>,
     /// How far a good build may be off at each frequency, either way; empty when not known.
     pub within: Vec<Decibels>,
@@ -28,12 +28,12 @@ pub struct ToneLevels {
 /// The tone test.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ToneTest {
-    /// Level of the test tone, V rms, open circuit.
+    /// Level of the test tone at the input jack with the box connected, V rms.
     pub drive: Volts,
-    /// Output impedance of the generator assumed.
-    pub source: units::Ohms,
     /// The test frequencies with what each is: `(lower, "pitch − 200 Hz")`.
     pub frequencies: Vec<(Hertz, String)>,
+    /// What the bands of [`ToneLevels::within`] cover, in words; may be empty.
+    pub basis: String,
     /// One line a test point, in signal order.
     pub levels: Vec<ToneLevels>,
 }

@@ -2,8 +2,7 @@
 
 use super::html::Html;
 use super::{
-    BuildSheet, assembly_section, bench_section, bypass_section, cautions, design_section,
-    parts_section,
+    BuildSheet, assembly_section, bench_section, bypass_section, design_section, parts_section,
 };
 
 /// Writes a build sheet as one HTML document.
@@ -40,14 +39,15 @@ fn body(h: &mut Html, sheet: &BuildSheet) {
     });
     h.tag("main", &[], |h| {
         design_section::figures(h, sheet);
-        design_section::schematic_section(h, sheet);
         design_section::charts(h, sheet);
+        design_section::notices(h, sheet);
+        design_section::schematic_section(h, sheet);
         parts_section::parts(h, sheet);
         assembly_section::assembly(h, sheet);
         bench_section::power_up(h, sheet);
         bench_section::tone_test(h, sheet);
         bypass_section::bypass(h, sheet);
-        cautions::cautions(h, sheet);
+        design_section::definitions(h, sheet);
     });
     if !sheet.made_by.is_empty() {
         h.words("footer", "", &sheet.made_by);
@@ -57,16 +57,18 @@ fn body(h: &mut Html, sheet: &BuildSheet) {
 /// Links to the sections that are there; not printed.
 fn contents(h: &mut Html, sheet: &BuildSheet) {
     let charts = sheet.response.is_some() || sheet.tail.is_some();
+    let defined = !sheet.figures.is_empty() || !sheet.assumed.is_empty();
     let entries = [
-        ("#figures", "Figures", true),
-        ("#schematic", "Schematic", true),
+        ("#figures", "Figures", !sheet.figures.is_empty()),
         ("#charts", "Charts", charts),
+        ("#notices", "Findings", !sheet.notices.is_empty()),
+        ("#schematic", "Schematic", true),
         ("#parts", "Parts", true),
         ("#assembly", "Assembly", true),
-        ("#power", "First power-up", sheet.power_up.is_some()),
+        ("#power", "First power-up", true),
         ("#tone", "Tone test", sheet.tone_test.is_some()),
         ("#bypass", "Bypass switch", sheet.bypass.is_some()),
-        ("#cautions", "Cautions", true),
+        ("#definitions", "Definitions", defined),
     ];
     h.tag("nav", &[("aria-label", "Sections")], |h| {
         for (target, words, _) in entries.into_iter().filter(|e| e.2) {

@@ -133,12 +133,12 @@ fn bench(sheet: &mut BuildSheet) {
     });
     sheet.tone_test = Some(ToneTest {
         drive: Volts(0.1),
-        source: Ohms(100.0),
         frequencies: vec![
             (Hertz(450.0), "pitch − 200 Hz".to_owned()),
             (Hertz(650.0), "pitch".to_owned()),
             (Hertz(850.0), "pitch + 200 Hz".to_owned()),
         ],
+        basis: "± covers parts of 5 %.".to_owned(),
         levels: levels.collect(),
     });
 }

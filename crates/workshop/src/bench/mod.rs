@@ -3,9 +3,11 @@
 mod charts;
 mod figures;
 mod power_up;
+mod shopping;
 mod tone_test;
 
 pub(crate) use charts::{response_chart, tail_chart};
 pub(crate) use figures::figures;
 pub(crate) use power_up::power_up;
+pub(crate) use shopping::{extras, part_notes};
 pub(crate) use tone_test::{test_points, tone_test};

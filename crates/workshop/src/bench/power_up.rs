@@ -1,7 +1,8 @@
 //! What a meter should show at the first power-up.
 
-use crate::report::CheckReport;
-use circuit::{Circuit, Element};
+use crate::report::{CheckReport, PinVolts};
+use circuit::dc::operating_point;
+use circuit::{Circuit, Element, NodeId, Part};
 use sheet::{PinVoltage, PowerUp};
 use units::{Amperes, Ohms, Quantity, Volts};
 
@@ -12,6 +13,10 @@ const PIN_SHARE: f64 = 0.05;
 const STOP: f64 = 2.0;
 /// Drop across the first-try resistor that the circuit still works with, as a share.
 const SERIES_SHARE: f64 = 0.15;
+/// Resistance of the meter that reads the pins, ohm (common practice).
+const METER: f64 = 10e6;
+/// How far 0 V itself may read off, V.
+const AT_ZERO: f64 = 0.02;
 /// Usual first-try resistors, largest first, ohm (common practice: about 100 Ω).
 const SERIES: [f64; 4] = [100.0, 47.0, 22.0, 10.0];
 
@@ -29,25 +34,47 @@ pub(crate) fn power_up(circuit: &Circuit, report: &CheckReport) -> Option<PowerU
         current: Amperes(current),
         stop_above: Amperes(STOP * current),
         series,
-        mid: mid_supply(circuit, report, supply).map(|v| (v, within)),
+        mid: mid_supply(circuit, report, supply)
+            .map(|(node, volts)| (metered(circuit, node, volts), within)),
         pins: report
             .dc
             .pins
             .iter()
-            .map(|p| PinVoltage {
-                package: p.package.clone(),
-                pin: p.pin,
-                function: p.function.clone(),
-                expected: Volts(p.volts),
-                within,
-            })
+            .map(|p| pin(circuit, p, within))
             .collect(),
     })
 }
 
-/// Voltage of the node that most amplifiers take for their zero: the commonest + input
-/// that rests between a quarter and three quarters of the supply.
-fn mid_supply(circuit: &Circuit, report: &CheckReport, supply: Volts) -> Option<Volts> {
+fn pin(circuit: &Circuit, p: &PinVolts, within: Volts) -> PinVoltage {
+    let node = circuit.find_node(&p.node).unwrap_or(NodeId::GROUND);
+    let ground = node == NodeId::GROUND;
+    PinVoltage {
+        package: p.package.clone(),
+        pin: p.pin,
+        function: p.function.clone(),
+        expected: metered(circuit, node, Volts(p.volts)),
+        within: if ground { Volts(AT_ZERO) } else { within },
+    }
+}
+
+/// What the meter shows at a node that rests at `volts`: the meter loads it. Where the
+/// loaded circuit has no operating point, the voltage without the meter.
+fn metered(circuit: &Circuit, node: NodeId, volts: Volts) -> Volts {
+    if node == NodeId::GROUND {
+        return volts;
+    }
+    let mut loaded = circuit.clone();
+    let meter = Element::Resistor {
+        value: Ohms(METER),
+        between: [node, NodeId::GROUND],
+    };
+    loaded.parts.push(Part::new("meter", meter));
+    operating_point(&loaded).map_or(volts, |rest| rest.volts(node))
+}
+
+/// The node that most amplifiers take for their zero: the commonest + input
+/// that rests between a quarter and three quarters of the supply, with its voltage.
+fn mid_supply(circuit: &Circuit, report: &CheckReport, supply: Volts) -> Option<(NodeId, Volts)> {
     let mut counts = vec![0usize; circuit.nodes.len()];
     for part in &circuit.parts {
         if let Element::Opamp(o) = &part.element {
@@ -67,5 +94,5 @@ fn mid_supply(circuit: &Circuit, report: &CheckReport, supply: Volts) -> Option<
         .filter_map(|k| volts(k).map(|v| (k, v)))
         .filter(|(_, v)| (0.25..0.75).contains(&(v / supply.si())))
         .max_by_key(|(k, _)| counts[*k])
-        .map(|(_, v)| Volts(v))
+        .map(|(k, v)| (NodeId(k), Volts(v)))
 }

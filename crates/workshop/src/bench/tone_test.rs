@@ -1,14 +1,22 @@
 //! What a tone at the input should give at each test point.
 
 use crate::package::package_and_unit;
+use crate::report::Clipping;
 use crate::wishes::Wishes;
-use circuit::figures::Study;
-use circuit::{Circuit, Element};
+use circuit::ac::sweep;
+use circuit::{Circuit, Element, NodeId};
 use sheet::{TestPoint, ToneLevels, ToneTest};
-use units::{Decibels, Hertz, Quantity, Volts};
+use units::{Decibels, Farads, Henries, Hertz, Ohms, Quantity, Volts};
 
-/// A tone small enough for every stage and large enough for a meter, V rms (common practice).
-const TONE_V: f64 = 0.1;
+/// The most a phone or a computer gives without strain, V rms (common practice).
+const MOST_V: f64 = 0.2;
+/// Tolerance of a part that states none, as a share (common practice).
+const USUAL_TOLERANCE: f64 = 0.05;
+/// What the bands cover, for the sheet.
+const BASIS: &str = "± is the root of the summed squares of the changes that each part makes \
+    when it alone sits at the edge of its tolerance (5 % where none is stated). With values \
+    spread evenly inside their tolerances about nine good builds in ten fall inside. The \
+    meter's own error comes on top.";
 
 /// One test point an amplifier output, in the order of the file, and the output.
 pub(crate) fn test_points(circuit: &Circuit) -> Vec<TestPoint> {
@@ -56,30 +64,145 @@ fn pin_of_output(reference: &str, pinout: &parts::Pinout) -> Option<(String, u8)
         .map(|&(_, _, out)| (package.to_owned(), out))
 }
 
-/// Expected levels at the pitch and half an octave or so to either side.
-pub(crate) fn tone_test(study: &mut Study<'_>, points: &[TestPoint], wishes: &Wishes) -> ToneTest {
-    let pitch = wishes.pitch.si();
-    let offset = (0.3 * pitch / 50.0).round() * 50.0;
-    let frequencies = vec![
-        (Hertz(pitch - offset), format!("pitch − {offset:.0} Hz")),
-        (wishes.pitch, "pitch".to_owned()),
-        (Hertz(pitch + offset), format!("pitch + {offset:.0} Hz")),
-    ];
+/// Expected levels at the pitch and at an offset on either side, each with the band that
+/// the tolerances of the parts allow.
+///
+/// # Errors
+/// Why the circuit, or one with a part at the edge of its tolerance, has no response.
+pub(crate) fn tone_test(
+    circuit: &Circuit,
+    points: &[TestPoint],
+    wishes: &Wishes,
+    clipping: &Clipping,
+) -> Result<ToneTest, String> {
+    let frequencies = frequencies(circuit, wishes.pitch)?;
+    let f: Vec<Hertz> = frequencies.iter().map(|(f, _)| *f).collect();
+    let expected = ratios(circuit, points, &f)?;
+    let within = bands(circuit, points, &f, &expected)?;
     let levels = points
         .iter()
-        .map(|point| ToneLevels {
+        .zip(expected.chunks(f.len()).zip(within.chunks(f.len())))
+        .map(|(point, (gain, within))| ToneLevels {
             point: point.name.clone(),
-            gain: frequencies
-                .iter()
-                .map(|(f, _)| Decibels(20.0 * study.gain_to(point.node, f.si()).norm().log10()))
-                .collect(),
-            within: Vec::new(),
+            gain: gain.iter().copied().map(Decibels).collect(),
+            within: within.iter().copied().map(Decibels).collect(),
         })
         .collect();
-    ToneTest {
-        drive: Volts(wishes.signal.map_or(TONE_V, |s| s.si().min(TONE_V))),
-        source: study.circuit().source,
+    Ok(ToneTest {
+        drive: drive(clipping),
         frequencies,
+        basis: BASIS.to_owned(),
         levels,
+    })
+}
+
+/// The greatest of 1, 2 and 5 times a power of ten that leaves every stage at half its
+/// swing or less, and no more than a phone can give.
+fn drive(clipping: &Clipping) -> Volts {
+    let rms = clipping.worst.unwrap_or(f64::INFINITY) * std::f64::consts::FRAC_1_SQRT_2;
+    let most = (0.5 * rms).clamp(1e-3, MOST_V);
+    let decade = 10f64.powf(most.log10().floor());
+    let step = [5.0, 2.0, 1.0]
+        .into_iter()
+        .find(|s| s * decade <= most * (1.0 + 1e-9));
+    Volts(step.unwrap_or(1.0) * decade)
+}
+
+/// The pitch, and the nearest round offsets where the output is some 10 dB down below it
+/// and some 20 dB down above it: two depths, so that both width and skirt are seen.
+fn frequencies(circuit: &Circuit, pitch: Hertz) -> Result<Vec<(Hertz, String)>, String> {
+    let tens = (pitch.si() / 10.0) as i32;
+    let below: Vec<f64> = (1..=8 * tens / 10).map(|k| -10.0 * f64::from(k)).collect();
+    let above: Vec<f64> = (1..=2 * tens).map(|k| 10.0 * f64::from(k)).collect();
+    let lower = first_down(circuit, pitch, &below, 10.0)?;
+    let upper = first_down(circuit, pitch, &above, 20.0)?;
+    let mut list = vec![(pitch, "pitch".to_owned())];
+    if let Some(offset) = lower {
+        let words = format!("pitch − {:.0} Hz", -offset);
+        list.insert(0, (Hertz(pitch.si() + offset), words));
     }
+    if let Some(offset) = upper {
+        let words = format!("pitch + {offset:.0} Hz");
+        list.push((Hertz(pitch.si() + offset), words));
+    }
+    Ok(list)
+}
+
+/// The first offset at which the output is `down` dB below the pitch, or the deepest.
+fn first_down(
+    circuit: &Circuit,
+    pitch: Hertz,
+    offsets: &[f64],
+    down: f64,
+) -> Result<Option<f64>, String> {
+    let mut f = vec![pitch];
+    f.extend(offsets.iter().map(|o| Hertz(pitch.si() + o)));
+    let table = sweep(circuit, &f, &[circuit.output]).map_err(|e| e.to_string())?;
+    let at_pitch = table.at(0, 0).norm();
+    let levels: Vec<(f64, f64)> = offsets
+        .iter()
+        .enumerate()
+        .map(|(k, &o)| (o, 20.0 * (table.at(k + 1, 0).norm() / at_pitch).log10()))
+        .collect();
+    let deepest = || levels.iter().min_by(|a, b| a.1.total_cmp(&b.1));
+    let found = levels.iter().find(|l| l.1 <= -down).or_else(deepest);
+    Ok(found.map(|l| l.0))
+}
+
+/// Level of every point against the input jack in dB: all frequencies of the first point,
+/// then of the second.
+fn ratios(circuit: &Circuit, points: &[TestPoint], f: &[Hertz]) -> Result<Vec<f64>, String> {
+    let mut nodes: Vec<NodeId> = points.iter().map(|p| p.node).collect();
+    nodes.push(circuit.input);
+    let table = sweep(circuit, f, &nodes).map_err(|e| e.to_string())?;
+    let input = points.len();
+    Ok((0..input)
+        .flat_map(|p| (0..f.len()).map(move |k| (p, k)))
+        .map(|(p, k)| 20.0 * (table.at(k, p).norm() / table.at(k, input).norm()).log10())
+        .collect())
+}
+
+/// Root of the summed squares of what each part changes alone, either way, dB.
+///
+/// For parts spread evenly over ±t a figure's standard deviation is 1/√3 of this sum, so
+/// that it covers ±1.73 standard deviations: 92 % of a normal spread (derived).
+fn bands(
+    circuit: &Circuit,
+    points: &[TestPoint],
+    f: &[Hertz],
+    expected: &[f64],
+) -> Result<Vec<f64>, String> {
+    let mut squares = vec![0.0; expected.len()];
+    for (index, part) in circuit.parts.iter().enumerate() {
+        let tolerance = part.tolerance.map_or(USUAL_TOLERANCE, |t| t.si());
+        let mut worst = vec![0.0f64; expected.len()];
+        for edge in [1.0 + tolerance, 1.0 - tolerance] {
+            let mut moved = circuit.clone();
+            if !scale(&mut moved.parts[index].element, edge) {
+                break;
+            }
+            for ((w, level), nominal) in worst
+                .iter_mut()
+                .zip(ratios(&moved, points, f)?)
+                .zip(expected)
+            {
+                *w = w.max((level - nominal).abs());
+            }
+        }
+        for (sum, w) in squares.iter_mut().zip(worst) {
+            *sum += w * w;
+        }
+    }
+    Ok(squares.into_iter().map(f64::sqrt).collect())
+}
+
+/// Scales the value of a part; `false` for one that has none.
+fn scale(element: &mut Element, by: f64) -> bool {
+    match element {
+        Element::Resistor { value, .. } => *value = Ohms(value.si() * by),
+        Element::Capacitor { value, .. } => *value = Farads(value.si() * by),
+        Element::Inductor { value, .. } => *value = Henries(value.si() * by),
+        _ => return false,
+    }
+    true
 }
