@@ -24,7 +24,7 @@ pub(crate) fn assembly(h: &mut Html, sheet: &BuildSheet) {
             let mut signal_before = false;
             for step in &assembly_order(&sheet.circuit) {
                 let words = if signal_before {
-                    "Check as before: joints, values, its row of the tone test.".to_owned()
+                    "Check as before.".to_owned()
                 } else {
                     check(sheet, step.kind)
                 };

@@ -42,7 +42,7 @@ fn row(h: &mut Html, sheet: &BuildSheet, line: &PartLine) {
     h.tag("tr", &[], |h| {
         h.words("td", "n", &format!("{} ×", line.quantity));
         h.words("td", "v", &line.value);
-        h.tag("td", &[], |h| {
+        h.tag("td", &[("class", "what")], |h| {
             h.text(&line.what);
             if !line.tolerance.is_empty() {
                 h.words("span", "soft", &format!(", {}", line.tolerance));
@@ -77,7 +77,7 @@ fn notes(h: &mut Html, sheet: &BuildSheet, line: &PartLine) {
         } else {
             format!("{}: ", references.join(", "))
         };
-        h.words("div", "definition", &format!("{whom}{note}"));
+        h.words("span", "definition", &format!("{whom}{note}"));
     }
 }
 
@@ -121,18 +121,15 @@ fn extras(h: &mut Html, sheet: &BuildSheet) {
         return;
     }
     h.words("h3", "", "Off the board");
-    h.tag("table", &[("class", "tight")], |h| {
-        h.tag("tbody", &[], |h| {
-            for extra in &sheet.extras {
-                h.tag("tr", &[], |h| {
-                    h.tag("td", &[("class", "n")], |h| {
-                        tick(h, &format!("{} collected", extra.what));
-                        h.text(&format!("{} ×", extra.quantity));
-                    });
-                    h.words("td", "", &extra.what);
-                    h.words("td", "definition", &extra.note);
-                });
-            }
-        });
+    h.tag("ul", &[("class", "extras")], |h| {
+        for extra in &sheet.extras {
+            h.tag("li", &[], |h| {
+                tick(h, &format!("{} collected", extra.what));
+                h.text(&format!("{} × {}", extra.quantity, extra.what));
+                if !extra.note.is_empty() {
+                    h.words("span", "definition", &format!(", {}", extra.note));
+                }
+            });
+        }
     });
 }

@@ -29,6 +29,17 @@ fn hertz(value: Option<f64>) -> String {
     })
 }
 
+/// A gain to a tenth, without a sign before nought.
+fn decibels(value: f64) -> String {
+    let tenths = (10.0 * value).round() / 10.0;
+    let sign = match tenths {
+        t if t > 0.0 => "+",
+        t if t < 0.0 => "−",
+        _ => "",
+    };
+    format!("{sign}{:.1} dB", tenths.abs())
+}
+
 fn tuning(report: &CheckReport, wishes: &Wishes) -> Vec<Figure> {
     let r = &report.response;
     vec![
@@ -40,9 +51,9 @@ fn tuning(report: &CheckReport, wishes: &Wishes) -> Vec<Figure> {
         ),
         figure(
             "Gain at the pitch",
-            format!("{:+.1} dB", r.gain_at_pitch_db),
+            decibels(r.gain_at_pitch_db),
             "output over the open-circuit voltage of the source, loads included",
-            wishes.gain.map(|g| format!("{:+.1} dB", g.si())),
+            wishes.gain.map(|g| decibels(g.si())),
         ),
         figure(
             "Width, 6 dB down",
@@ -85,7 +96,7 @@ fn ringing(report: &CheckReport, wishes: &Wishes) -> Vec<Figure> {
             wishes.tail.map(|t| format!("{t:.3}")),
         ),
         figure(
-            "Quiet share of the gap",
+            "Quiet in the gap",
             format!("{:.0} % at {}", 100.0 * gap, wishes.speed),
             "in a string of dits with 5 ms edges, share of the one-dit gap at least 20 dB below the peak",
             None,
@@ -93,10 +104,16 @@ fn ringing(report: &CheckReport, wishes: &Wishes) -> Vec<Figure> {
     ]
 }
 
+/// A whole number with its sign, minus as printed.
+fn signed(value: f64) -> String {
+    let sign = if value < 0.0 { '−' } else { '+' };
+    format!("{sign}{:.0}", value.abs())
+}
+
 fn neighbours(report: &CheckReport) -> impl Iterator<Item = Figure> + '_ {
     report.neighbours.iter().map(|n| {
         figure(
-            &format!("Neighbour at {:+.0} Hz", n.offset_hz),
+            &format!("Neighbour {} Hz", signed(n.offset_hz)),
             format!("{:.1} dB down", n.down_db),
             "against the gain at the pitch",
             n.wanted_db.map(|w| format!("{w:.0} dB")),
