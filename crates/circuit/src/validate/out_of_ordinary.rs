@@ -66,10 +66,12 @@ fn place(wiring: &Wiring<'_>, part: &Part, between: [NodeId; 2]) -> Option<Place
     let circuit = wiring.circuit;
     let aside =
         |node: NodeId| node == circuit.input || node == circuit.output || is_quiet(wiring, node);
+    // A follower's output is its − input too, and sets nothing.
     let at_an_input = |node: NodeId| {
-        wiring
-            .opamps()
-            .any(|(_, o)| o.plus == node || o.minus == node)
+        !wiring.opamps().any(|(_, o)| o.out == node)
+            && wiring
+                .opamps()
+                .any(|(_, o)| o.plus == node || o.minus == node)
     };
     let sets = !between.into_iter().any(aside) && between.into_iter().any(at_an_input);
     sets.then_some(Place::FrequencySetting)

@@ -41,6 +41,9 @@ const PHONES_SERIES: [f64; 11] = [
     1000.0, 680.0, 470.0, 330.0, 220.0, 150.0, 100.0, 68.0, 47.0, 33.0, 22.0,
 ];
 
+/// Series resistance behind two followers that are too weak for the phones: 100 Ω each.
+const WEAK_SERIES: f64 = 50.0;
+
 /// An amplifier behind the filter.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Driver {
@@ -134,7 +137,13 @@ impl Exit {
                 }
             }
         }
-        let mut exit = Exit::with(need, Some(driver(amplifier, 2)), 47.0, load, "phones");
+        let mut exit = Exit::with(
+            need,
+            Some(driver(amplifier, 2)),
+            WEAK_SERIES,
+            load,
+            "phones",
+        );
         exit.note = Some(weak_driver(need, amplifier, wanted, load));
         exit
     }
@@ -208,10 +217,13 @@ fn series_resistor(
     load: f64,
 ) -> Option<f64> {
     #[expect(clippy::cast_precision_loss, reason = "1 or 2")]
-    let current = CURRENT_SHARE * amplifier.output_current.0 * shared as f64;
+    let sharing = shared as f64;
+    let current = CURRENT_SHARE * amplifier.output_current.0 * sharing;
     let swing = headroom::peak(amplifier, need.supply.lowest);
     let fits = |series: &f64| wanted / load <= current && wanted * (1.0 + series / load) <= swing;
-    PHONES_SERIES.into_iter().find(fits)
+    // Two followers have a resistor each, so that half its value is in series.
+    let together = |each: f64| each / sharing;
+    PHONES_SERIES.into_iter().map(together).find(fits)
 }
 
 fn not_listed(amplifier: &OpampModel, wanted: f64, load: f64) -> String {

@@ -64,7 +64,9 @@ fn choose(
 ) -> Result<Vec<Topology>, Refusal> {
     let one = |section: &Section| {
         let mut why = Vec::new();
-        for topology in choice {
+        let able = |t: &&Topology| t.makes(section);
+        let any = choice.iter().any(|t| able(&t));
+        for topology in choice.iter().filter(|t| !any || able(t)) {
             // gain is dealt with later: any within its range will do here
             let gain = topology
                 .forced_gain(section)

@@ -7,9 +7,7 @@ use super::{
 };
 use document::{Complaints, Document, Objection, Table};
 use parts::{Dielectric, OpampModel, Series};
-use units::{
-    AmpereHours, Decibels, DecibelsPerMilliwatt, Farads, Ohms, Quantity, Ratio, Volts, Wpm,
-};
+use units::{AmpereHours, DecibelsPerMilliwatt, Farads, Ohms, Quantity, Ratio, Volts, Wpm};
 
 /// Reads a need and fills what it leaves out by the rules of `assume.rs` beside this file.
 ///
@@ -22,7 +20,7 @@ pub fn read(name: &str, text: &str) -> Result<Need, Complaints> {
         let listening = listening(root, &mut told);
         let levels = levels(root, &mut told);
         let supply = supply(root, &mut told);
-        let parts = parts(root, &mut told);
+        let parts = parts(root, supply.as_ref(), &mut told);
         Some(Need {
             title,
             listening: listening?,
@@ -65,8 +63,16 @@ fn listening(root: &Table<'_>, told: &mut Assumptions) -> Option<Listening> {
         "tail {}: a quarter of a dit (common practice)",
     );
     let neighbours = stated.neighbours.unwrap_or_else(|| {
-        told.note("neighbours 30 dB down at ±300 Hz: barely audible (common practice)");
-        assume::neighbours()
+        let assumed = assume::neighbours(stated.pitch, width);
+        let each: Vec<String> = assumed
+            .iter()
+            .map(|n| format!("{:+.0} Hz", n.offset.si()))
+            .collect();
+        told.note(&format!(
+            "neighbours 30 dB down at {}: barely audible (common practice)",
+            each.join(" and ")
+        ));
+        assumed
     });
     Some(Listening {
         pitch: stated.pitch?,
@@ -97,11 +103,6 @@ fn levels(root: &Table<'_>, told: &mut Assumptions) -> Levels {
         Ohms(100.0),
         "source impedance {}: a headphone socket (common practice)",
     );
-    let gain = told.fill(
-        stated.gain,
-        Decibels(0.0),
-        "gain {} at the pitch, so that bypass and filter sound alike",
-    );
     let phones = stated.phones.unwrap_or_else(|| {
         told.note("phones of 32 Ω and 100 dB/mW (common practice)");
         Phones {
@@ -109,6 +110,11 @@ fn levels(root: &Table<'_>, told: &mut Assumptions) -> Levels {
             sensitivity: DecibelsPerMilliwatt(100.0),
         }
     });
+    let gain = told.fill(
+        stated.gain,
+        assume::gain(source, phones),
+        "gain {} at the pitch: what these phones get straight from the source, so that bypass and filter sound alike",
+    );
     Levels {
         signal,
         strongest,
@@ -159,14 +165,18 @@ fn supply(root: &Table<'_>, told: &mut Assumptions) -> Option<Supply> {
     })
 }
 
-fn parts(root: &Table<'_>, told: &mut Assumptions) -> Option<PartRules> {
+fn parts(root: &Table<'_>, supply: Option<&Supply>, told: &mut Assumptions) -> Option<PartRules> {
     let table = root.table("parts").optional();
     let inner = |key| table.as_ref().and_then(|t| t.table(key).optional());
     let resistors = resistors(inner("resistors"), told);
     let capacitors = capacitors(inner("capacitors"), told);
     let opamps = table.as_ref().and_then(opamps).or_else(|| {
-        told.note("op-amps TL072 (common practice)");
-        parts::opamp("TL072").map(|model| vec![model.clone()])
+        let model = assume::opamp(supply?)?;
+        told.note(&format!(
+            "op-amps {}, for this supply (common practice)",
+            model.name
+        ));
+        Some(vec![model.clone()])
     });
     let most = inner("stages").and_then(|t| t.whole("most", 1, 6).required());
     let most_stages = most.unwrap_or_else(|| {

@@ -89,7 +89,7 @@ impl Board {
     pub fn resistor(&mut self, ohms: f64, between: [NodeId; 2], role: &str) {
         self.resistors += 1;
         let element = Element::Resistor {
-            value: Ohms(ohms),
+            value: Ohms(as_marked(ohms)),
             between,
         };
         let reference = format!("R{}", self.resistors);
@@ -110,7 +110,7 @@ impl Board {
     pub fn odd_capacitor(&mut self, odd: Odd, between: [NodeId; 2], role: &str) {
         self.capacitors += 1;
         let element = Element::Capacitor {
-            value: odd.value,
+            value: Farads(as_marked(odd.value.0)),
             dielectric: odd.dielectric,
             between,
         };
@@ -214,6 +214,11 @@ impl Board {
             note: None,
         });
     }
+}
+
+/// A value as it is marked on a part: without the last bits that arithmetic leaves on it.
+fn as_marked(si: f64) -> f64 {
+    format!("{si:.5e}").parse().unwrap_or(si)
 }
 
 fn unit_letter(unit: usize) -> char {

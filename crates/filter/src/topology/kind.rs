@@ -154,6 +154,12 @@ impl Topology {
         (self.recipe().limits.most_gain)(section)
     }
 
+    /// Whether it makes sections of this shape at all.
+    #[must_use]
+    pub fn makes(self, section: &Section) -> bool {
+        (self.recipe().realises)(section)
+    }
+
     /// Whether it can make this section at this gain (magnitude) with these parts.
     ///
     /// # Errors
@@ -161,7 +167,7 @@ impl Topology {
     pub fn fits(self, section: &Section, gain: f64, rules: &PartRules) -> Result<(), Refusal> {
         let name = self.name();
         let limits = &self.recipe().limits;
-        if !(self.recipe().realises)(section) {
+        if !self.makes(section) {
             return Err(Refusal::new(format!(
                 "a {name} stage cannot make a {}",
                 shape_word(section)
