@@ -16,6 +16,7 @@ mod planning;
 mod refusal;
 pub mod report;
 pub mod sheet;
+mod slack;
 mod wishes;
 
 pub use document::{Complaint, Complaints};

@@ -128,13 +128,7 @@ pub fn plan(request: &PlanRequest) -> Result<PlanOutcome, Refusal> {
         let (x, y) = (order(&a.score), order(&b.score));
         x.0.cmp(&y.0).then(x.1.total_cmp(&y.1))
     });
-    let unmet = unmet(
-        &need,
-        &tried
-            .iter()
-            .map(|t| (t.name(), t.score.clone()))
-            .collect::<Vec<_>>(),
-    );
+    let unmet = unmet(&need, &tried);
     let count = tried.len();
     let (kept, dropped) = frontier(tried);
     Ok(PlanOutcome {
@@ -202,13 +196,13 @@ fn frontier(tried: Vec<Tried>) -> (Vec<Tried>, Vec<Dropped>) {
     let mut kept: Vec<Tried> = Vec::new();
     let mut dropped = Vec::new();
     for t in tried {
-        let better = kept.iter().find(|k| dominates(&k.score, &t.score));
+        let better = kept.iter().position(|k| dominates(&k.score, &t.score));
         let alike = kept
             .iter()
-            .find(|k| k.build == t.build && much_alike(&k.score, &t.score));
+            .position(|k| k.build == t.build && much_alike(&k.score, &t.score));
         let why = match (better, alike) {
-            (Some(k), _) => Some(WhyDropped::NowhereBetter(k.name())),
-            (None, Some(k)) => Some(WhyDropped::MuchAlike(k.name())),
+            (Some(k), _) => Some(WhyDropped::NowhereBetter(k + 1)),
+            (None, Some(k)) => Some(WhyDropped::MuchAlike(k + 1)),
             (None, None) if kept.len() == MOST_DESIGNS => Some(WhyDropped::RanksBelow),
             (None, None) => None,
         };

@@ -5,6 +5,9 @@ use super::findings::findings;
 use units::{Amperes, Volts};
 use workshop::report::CheckReport;
 
+/// A voltage that no receiver gives; clipping from there on is not worth a figure.
+const NEVER_ARRIVES_V: f64 = 100.0;
+
 /// The whole report; with `tabulate` the response at the frequencies asked for follows.
 pub(crate) fn check(report: &CheckReport, tabulate: bool) -> String {
     let mut out = format!("{}\n\n", report.title);
@@ -111,17 +114,20 @@ fn hiss(r: &CheckReport) -> String {
 fn levels(r: &CheckReport) -> String {
     let clip = &r.levels.clips_at_input_v_peak;
     let mut words: Vec<String> = Vec::new();
-    if let Some(v) = clip.at_pitch {
+    if let Some(v) = clip.at_pitch.filter(|v| *v < NEVER_ARRIVES_V) {
         words.push(format!(
             "clips from {} peak at the pitch",
             about::<Volts>(v)
         ));
     }
     if let (Some(v), Some(f)) = (clip.worst, clip.worst_hz) {
-        words.push(format!("from {} at {}", about::<Volts>(v), hertz(f)));
+        let clips = if words.is_empty() { "clips " } else { "" };
+        words.push(format!("{clips}from {} at {}", about::<Volts>(v), hertz(f)));
     }
     if let Some(spl) = r.listener.loudest_spl_db {
-        words.push(format!("loudest {spl:.0} dB SPL"));
+        let comfortable = r.listener.comfortable_spl_db;
+        let comfortable = comfortable.map_or(String::new(), |c| format!("comfortable {c:.0}, "));
+        words.push(format!("{comfortable}loudest {spl:.0} dB SPL"));
     }
     if words.is_empty() {
         "no limit: the amplifiers are ideal".to_owned()

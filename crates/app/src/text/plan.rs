@@ -1,9 +1,10 @@
 //! The outcome of `plan` as text.
 
-use super::figure::{hertz, hertz_or_dash, milliseconds, plain, wrapped};
+use super::figure::{about, hertz, hertz_or_dash, milliseconds, plain, wrapped};
 use super::findings::findings;
 use std::f64::consts::FRAC_1_SQRT_2;
 use std::path::Path;
+use units::Volts;
 use workshop::plan::{Design, PlanOutcome};
 
 /// The ranked designs, what was assumed, what was refused, and what was written.
@@ -29,10 +30,13 @@ pub(crate) fn plan(outcome: &PlanOutcome, out_folder: Option<&Path>) -> String {
     out.push_str(&refused(outcome));
     if let Some(folder) = out_folder {
         out.push_str(&format!(
-            "\nWritten to {}: circuit-1.toml to circuit-{}.toml, and of the first design\n\
+            "\nWritten to {}: circuit-1.toml{}, and of the first design\n\
              sheet.html, parts.csv and schematic.svg. Look closer with\n  narrows check {}\n",
             folder.display(),
-            outcome.designs.len(),
+            match outcome.designs.len() {
+                1 => String::new(),
+                n => format!(" to circuit-{n}.toml"),
+            },
             folder.join("circuit-1.toml").display()
         ));
     }
@@ -57,8 +61,14 @@ fn wish(outcome: &PlanOutcome) -> String {
 }
 
 fn table(outcome: &PlanOutcome) -> String {
+    let columns = outcome
+        .designs
+        .iter()
+        .map(|d| name(d).chars().count())
+        .max()
+        .unwrap_or(0);
     let mut out = format!(
-        "  {:>2}  {:<42} {:>6} {:>5} {:>7} {:>15} {:>5} {:>9} {:>6}  {}\n",
+        "  {:>2}  {:<columns$} {:>6} {:>5} {:>8} {:>15} {:>5} {:>9} {:>7}  {}\n",
         "#",
         "design",
         "stages",
@@ -71,22 +81,27 @@ fn table(outcome: &PlanOutcome) -> String {
         "meets"
     );
     for design in &outcome.designs {
-        out.push_str(&row(design));
+        out.push_str(&row(design, columns));
     }
     out.push_str(
         "      width 6 dB down · dit: the −20 dB tail in dits · to spare: least attenuation of a neighbour\n      \
-         beyond the wish · clips: source voltage at the pitch, rms, lowest supply\n",
+         beyond the wish · clips: source voltage at the pitch, rms, lowest supply · met: within 2 %,\n      \
+         0.25 dB at a neighbour\n",
     );
     out
 }
 
-fn row(d: &Design) -> String {
+fn name(d: &Design) -> String {
+    format!("{}, {}", d.family, d.topology)
+}
+
+fn row(d: &Design, columns: usize) -> String {
     let clips = d.check.levels.clips_at_input_v_peak.at_pitch;
     let ms = |t: Option<f64>| t.map_or("–".to_owned(), |t| format!("{:.1}", 1e3 * t));
     format!(
-        "  {:>2}  {:<42} {:>6} {:>5} {:>7} {:>15} {:>5} {:>9} {:>6}  {}\n",
+        "  {:>2}  {:<columns$} {:>6} {:>5} {:>8} {:>15} {:>5} {:>9} {:>7}  {}\n",
         d.rank,
-        format!("{}, {}", d.family, d.topology),
+        name(d),
         d.stages,
         d.parts,
         hertz_or_dash(d.check.response.width_6db_hz),
@@ -99,7 +114,7 @@ fn row(d: &Design) -> String {
         d.score
             .neighbour_margin_db
             .map_or("–".to_owned(), |m| format!("{m:+.1} dB")),
-        clips.map_or("–".to_owned(), |v| format!("{:.2} V", v * FRAC_1_SQRT_2)),
+        clips.map_or("–".to_owned(), |v| about::<Volts>(v * FRAC_1_SQRT_2)),
         if d.score.meets {
             "all".to_owned()
         } else {
@@ -114,7 +129,10 @@ fn unmet(outcome: &PlanOutcome) -> String {
     };
     let mut out = format!("\n{}\n", unmet.text);
     for way in &unmet.ways {
-        out.push_str(&format!("  - {way}\n"));
+        for (k, line) in wrapped(way, 88).iter().enumerate() {
+            let head = if k == 0 { "-" } else { " " };
+            out.push_str(&format!("  {head} {line}\n"));
+        }
     }
     if let Some(bound) = &unmet.bound {
         for line in wrapped(bound, 90) {

@@ -6,6 +6,7 @@ use crate::wishes::Wishes;
 use circuit::dc::{OperatingPoint, operating_point};
 use circuit::figures::Study;
 use circuit::{Circuit, Element, Opamp};
+use filter::Phones;
 use units::Quantity;
 
 /// Band of a voice-width receiver, over which hiss is counted, Hz (common practice).
@@ -114,12 +115,18 @@ pub(super) fn listener(study: &mut Study<'_>, wishes: &Wishes) -> Listener {
     Listener {
         hiss_drop_db: heard.map(|l| l.hiss_drop_db),
         ear_gain_db: heard.map(|l| l.ear_gain_db),
+        comfortable_spl_db: comfortable(study, wishes),
         loudest_spl_db: loudest(study, wishes),
     }
 }
 
-/// Rail-limited output into the phones, `SPL = S + 10 log10(V²/Z / 1 mW)` (definition of the
-/// sensitivity in IEC 60268-7, from memory); the current limit of the driver counts too.
+/// The comfortable signal in the phones.
+fn comfortable(study: &mut Study<'_>, wishes: &Wishes) -> Option<f64> {
+    let gain = study.gain(wishes.pitch.si()).norm();
+    spl(wishes.signal?.si() * gain, wishes.phones?)
+}
+
+/// Rail-limited output into the phones; the current limit of the driver counts too.
 fn loudest(study: &mut Study<'_>, wishes: &Wishes) -> Option<f64> {
     let phones = wishes.phones?;
     let circuit = study.circuit();
@@ -130,6 +137,11 @@ fn loudest(study: &mut Study<'_>, wishes: &Wishes) -> Option<f64> {
     let by_rails = driver.swing_peak(supply) * through;
     let by_current = driver.reach.si() * phones.impedance.si();
     let rms = by_rails.min(by_current) * std::f64::consts::FRAC_1_SQRT_2;
+    spl(rms, phones)
+}
+
+/// `SPL = S + 10 log10(V²/Z / 1 mW)` (definition of the sensitivity in IEC 60268-7, from memory).
+fn spl(rms: f64, phones: Phones) -> Option<f64> {
     let milliwatts = 1e3 * rms * rms / phones.impedance.si();
     let spl = phones.sensitivity.si() + 10.0 * milliwatts.log10();
     spl.is_finite().then_some(spl)

@@ -70,8 +70,9 @@ fn amplifier(found: &DcFinding) -> Option<Told> {
         DcFinding::Latched { parts } => (
             Severity::Problem,
             format!(
-                "{} latch at a rail when the supply comes on",
-                parts.join(", ")
+                "{} {} at a rail when the supply comes on",
+                parts.join(", "),
+                if parts.len() == 1 { "latches" } else { "latch" }
             ),
             "the balanced state exists on paper only: the inputs of a loop are exchanged",
             "exchange the + and − inputs of the amplifier whose feedback should be negative",

@@ -5,12 +5,14 @@
 //! mostly a slip of typing or of the iron. Do: as each says. Source: the netlist itself.
 
 use super::Evidence;
+use super::value_doubted::OUT_OF_ORDINARY;
 use crate::finding::{Finding, Severity};
 use circuit::validate;
 
 pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
     validate::faults(e.circuit)
         .into_iter()
+        .filter(|fault| fault.id != OUT_OF_ORDINARY)
         .map(|fault| Finding {
             id: "doubtful_wiring",
             severity: match fault.severity {

@@ -11,14 +11,17 @@ mod clips_early;
 mod decoupling;
 mod doubtful_wiring;
 mod ear_already_filters;
+mod gain_missed;
 mod hum_line;
 mod loud;
 mod neighbour_heard;
+mod no_resonance;
 mod noisy;
 mod off_pitch;
 mod phones_drive;
 mod rings;
 mod slew;
+mod slipped_prefix;
 mod slow_amplifier;
 mod starved_amplifier;
 mod stiff_bias;
@@ -26,6 +29,7 @@ mod too_narrow;
 mod uneven_skirts;
 mod unsuitable_dielectric;
 mod value_doubted;
+mod wider_than_asked;
 
 use crate::finding::Finding;
 use crate::report::CheckReport;
@@ -59,14 +63,17 @@ const CHECKS: &[Check] = &[
     decoupling::check,
     doubtful_wiring::check,
     ear_already_filters::check,
+    gain_missed::check,
     hum_line::check,
     loud::check,
     neighbour_heard::check,
+    no_resonance::check,
     noisy::check,
     off_pitch::check,
     phones_drive::check,
     rings::check,
     slew::check,
+    slipped_prefix::check,
     slow_amplifier::check,
     starved_amplifier::check,
     stiff_bias::check,
@@ -74,6 +81,7 @@ const CHECKS: &[Check] = &[
     uneven_skirts::check,
     unsuitable_dielectric::check,
     value_doubted::check,
+    wider_than_asked::check,
 ];
 
 /// Runs every check; gravest findings first, otherwise in the order of the list.

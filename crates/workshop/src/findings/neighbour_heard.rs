@@ -6,18 +6,17 @@
 
 use super::Evidence;
 use crate::finding::{Finding, Severity};
+use crate::slack::NEIGHBOUR_DB;
 
 /// Shortfall, dB, from which the miss is a problem and not a rounding of parts.
 const PLAIN_DB: f64 = 3.0;
-/// Shortfall that is not worth a word.
-const TOLERATED_DB: f64 = 0.05;
 
 pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     for n in &e.report.neighbours {
         let Some(wanted) = n.wanted_db else { continue };
         let short = wanted - n.down_db;
-        if short <= TOLERATED_DB {
+        if short <= NEIGHBOUR_DB {
             continue;
         }
         found.push(Finding {
@@ -28,8 +27,14 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
                 Severity::Caution
             },
             text: format!(
-                "a neighbour at {:+.0} Hz is {:.1} dB down, asked for {wanted:.1} dB",
-                n.offset_hz, n.down_db
+                "a neighbour at {:+.0} Hz is {:.1} dB {}, asked for {wanted:.1} dB down",
+                n.offset_hz,
+                n.down_db.abs(),
+                if n.down_db < 0.0 {
+                    "louder than the pitch"
+                } else {
+                    "down"
+                }
             ),
             why:
                 "it stays audible beside the wanted signal; 10 dB down is faint, 30 dB barely heard"

@@ -15,7 +15,8 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
     let Some(signal) = e.wishes.signal else {
         return Vec::new();
     };
-    let at_output = signal.si() * 10f64.powf(e.report.response.gain_at_pitch_db / 20.0);
+    // Beside its peak a filter has no signal to speak of: `off_pitch` tells that.
+    let at_output = signal.si() * 10f64.powf(e.report.response.peak_db / 20.0);
     let noise = e.report.noise.output_v_rms;
     let distance = 20.0 * (at_output / noise).log10();
     if !distance.is_finite() || distance >= QUIET_DB {

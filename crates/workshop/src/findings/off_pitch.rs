@@ -5,11 +5,13 @@
 
 use super::Evidence;
 use crate::finding::{Finding, Severity};
-use units::Quantity;
+use units::{Hertz, Quantity};
 
 /// Loss at the pitch that is worth a word, and that is wrong, dB.
 const TOLD_DB: f64 = 1.0;
 const WRONG_DB: f64 = 3.0;
+/// Ratio of centre and pitch that no tolerance of parts explains.
+const FAR: f64 = 1.6;
 
 pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
     let r = &e.report.response;
@@ -20,6 +22,7 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
     let tuned = r.centre_hz.unwrap_or(r.peak_hz);
     let pitch = e.wishes.pitch.si();
     let way = if tuned > pitch { "down" } else { "up" };
+    let far = tuned > FAR * pitch || tuned < pitch / FAR;
     vec![Finding {
         id: "off_pitch",
         severity: if loss > WRONG_DB {
@@ -28,13 +31,23 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
             Severity::Caution
         },
         text: format!(
-            "the filter is centred at {tuned:.0} Hz; the pitch of {pitch:.0} Hz is {loss:.1} dB below its peak"
+            "the filter is {} at {:.3}; the pitch of {pitch:.0} Hz is {loss:.1} dB below its peak",
+            if r.centre_hz.is_some() {
+                "centred"
+            } else {
+                "loudest"
+            },
+            Hertz(tuned.round())
         ),
         why: "the wanted signal sits on the skirt, weaker than its neighbour".to_owned(),
-        remedy: format!(
-            "retune the filter {way} by {:.0} Hz, or listen at {tuned:.0} Hz if the radio's offset allows",
-            (tuned - pitch).abs()
-        ),
+        remedy: if far {
+            "this is no matter of trimming: look for a value ten or a thousand times off, two parts exchanged, or one missing".to_owned()
+        } else {
+            format!(
+                "retune the filter {way} by {:.0} Hz, or listen at {tuned:.0} Hz if the radio's offset allows",
+                (tuned - pitch).abs()
+            )
+        },
         source: "the circuit's own response",
     }]
 }

@@ -7,6 +7,7 @@
 
 use super::Evidence;
 use crate::finding::{Finding, Severity};
+use crate::slack::TAIL;
 use units::{Quantity, Seconds};
 
 /// Shares of a dit above which the tail is doubtful, and wrong.
@@ -20,7 +21,7 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
     ) else {
         return Vec::new();
     };
-    let over_wish = e.wishes.tail.filter(|t| tail > t.si() * 1.000_001);
+    let over_wish = e.wishes.tail.filter(|t| tail > t.si() * (1.0 + TAIL));
     let severity = if dits > PLAIN || over_wish.is_some_and(|t| tail > 1.25 * t.si()) {
         Severity::Problem
     } else if dits > DOUBTFUL || over_wish.is_some() {
@@ -33,7 +34,7 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
         id: "rings",
         severity,
         text: format!(
-            "the tail lasts {} to 20 dB down, {dits:.2} dit at {}{wish}",
+            "the tail lasts {:.3} to 20 dB down, {dits:.2} dit at {}{wish}",
             Seconds(tail),
             e.wishes.speed
         ),

@@ -55,7 +55,7 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
         why: "the values allow for a typical op-amp; another sample differs, and the pitch with it"
             .to_owned(),
         remedy: format!(
-            "use an op-amp with a gain-bandwidth of at least {}, or stages of lower Q",
+            "use an op-amp with a gain-bandwidth of at least {:.2}, or stages of lower Q",
             units::Hertz(20.0 * q * q * f0)
         ),
         source: "Δf0/f0 ≈ −Q f0/ft for one-amplifier stages [FRANCO]",

@@ -5,10 +5,8 @@
 
 use super::Evidence;
 use crate::finding::{Finding, Severity};
+use crate::slack::WIDTH;
 use units::Quantity;
-
-/// Share of the wished width under which the miss is told.
-const TOLD: f64 = 0.95;
 
 pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
     let Some(width) = e.report.response.width_6db_hz else {
@@ -21,7 +19,7 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
             Severity::Problem,
             format!("{} needs {needed:.0} Hz", e.wishes.speed),
         )
-    } else if let Some(wished) = wished.filter(|w| width < TOLD * w) {
+    } else if let Some(wished) = wished.filter(|w| width < (1.0 - WIDTH) * w) {
         (Severity::Caution, format!("asked for {wished:.0} Hz"))
     } else {
         return Vec::new();

@@ -48,11 +48,20 @@ impl Tried {
     #[must_use]
     pub(crate) fn name(&self) -> String {
         format!(
-            "{}, {} stages, {}",
+            "{}, {}, {}",
             self.family,
-            self.stages,
+            counted(self.stages),
             self.build.name()
         )
+    }
+}
+
+/// A number of stages in words that agree.
+#[must_use]
+pub(crate) fn counted(stages: usize) -> String {
+    match stages {
+        1 => "one stage".to_owned(),
+        n => format!("{n} stages"),
     }
 }
 
@@ -72,10 +81,10 @@ pub(crate) fn attempt(
     let made = realise(need, &sections, build.choice()).map_err(|r| r.to_string())?;
     let mut circuit = made.circuit;
     circuit.title = format!(
-        "{}: {}, {} stages, {}",
+        "{}: {}, {}, {}",
         need.title,
         response.family,
-        response.stages,
+        counted(response.stages),
         build.name()
     );
     // What is judged is what the file will say, to the last bit.

@@ -1,13 +1,17 @@
 //! The designs worth choosing between, and their order.
 //!
 //! A design is on the frontier when no other is at least as good in every respect a
-//! builder trades (wishes met, tail, neighbours, parts, headroom) and better in one.
+//! builder trades (wishes met, tail, neighbours, width, parts, headroom) and better in one.
 
 use super::score::Score;
 
 /// Differences too small to prefer one design to another: 3 % of a tail, half a decibel.
 const TAIL_GRAIN: f64 = 0.03;
 const LEVEL_GRAIN_DB: f64 = 0.5;
+/// An eighth of an octave of width.
+const WIDTH_GRAIN: f64 = 0.125;
+/// What an octave of width beyond the wish weighs against parts.
+const WIDTH_PRICE: f64 = 12.0;
 
 /// Whether `a` makes `b` pointless.
 #[must_use]
@@ -16,11 +20,13 @@ pub(crate) fn dominates(a: &Score, b: &Score) -> bool {
         && tail(a) <= tail(b) * (1.0 + TAIL_GRAIN)
         && margin(a) >= margin(b) - LEVEL_GRAIN_DB
         && a.parts <= b.parts
+        && a.width_excess_octaves <= b.width_excess_octaves + WIDTH_GRAIN
         && headroom(a) >= headroom(b) - LEVEL_GRAIN_DB;
     let better = a.shortfall < b.shortfall - 1e-9
         || tail(a) < tail(b) * (1.0 - TAIL_GRAIN)
         || margin(a) > margin(b) + LEVEL_GRAIN_DB
         || a.parts < b.parts
+        || a.width_excess_octaves < b.width_excess_octaves - WIDTH_GRAIN
         || headroom(a) > headroom(b) + LEVEL_GRAIN_DB;
     no_worse && better
 }
@@ -52,19 +58,21 @@ pub(crate) fn much_alike(a: &Score, b: &Score) -> bool {
     a.meets == b.meets
         && a.parts == b.parts
         && (x - y).abs() <= 0.1 * x.max(y)
+        && (a.width_excess_octaves - b.width_excess_octaves).abs() <= WIDTH_GRAIN
         && (margin(a) - margin(b)).abs() <= 3.0
 }
 
 /// What the ranking sorts by, least first: shortfall in steps of a hundredth, and then a
 /// price in which one part, a hundredth of a dit of tail and half a decibel of margin
-/// weigh alike (our own choice; every figure it uses is shown beside the design).
+/// weigh alike, and a twelfth of an octave of width beyond the wish (our own choice; every figure it uses is shown beside the design).
 #[must_use]
 pub(crate) fn order(s: &Score) -> (u64, f64) {
     let step = (s.shortfall * 100.0).ceil().max(0.0);
     let price = s.parts as f64 + 2.0 * 1e3 * tail(s).min(1.0)
         - 2.0 * margin(s).min(3.0)
         - 2.0 * headroom(s).clamp(0.0, 3.0)
-        + 0.25 * s.distinct_values as f64;
+        + 0.25 * s.distinct_values as f64
+        + WIDTH_PRICE * s.width_excess_octaves;
     (step as u64, price)
 }
 
@@ -83,6 +91,7 @@ mod tests {
             tail_40db_s: Some(2.0 * tail),
             neighbour_margin_db: Some(margin),
             width_6db_hz: Some(180.0),
+            width_excess_octaves: 0.0,
             parts,
             distinct_values: 10,
             headroom_db: Some(3.0),
@@ -103,6 +112,16 @@ mod tests {
         let worse = score(0.010, 0.0, 41);
         assert!(!dominates(&short, &simple) && !dominates(&simple, &short));
         assert!(dominates(&short, &worse) && !dominates(&worse, &short));
+    }
+
+    #[test]
+    fn a_width_far_beyond_the_wish_is_a_price() {
+        // 60 Hz asked for: 167 Hz with a tail of 8 ms ranks behind 69 Hz with 17 ms.
+        let narrow = score(0.017, 3.0, 29);
+        let mut wide = score(0.008, 1.0, 34);
+        wide.width_excess_octaves = (167.0f64 / 60.0).log2();
+        assert!(order(&narrow).1 < order(&wide).1);
+        assert!(!dominates(&wide, &narrow));
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Why a family of responses, or a way of building, is not among the designs offered.
 
-use super::candidate::Tried;
+use super::candidate::{Tried, counted};
 use serde::Serialize;
 
 /// A family, or a way to build it, that is not offered.
@@ -26,10 +26,10 @@ pub(crate) struct Failure {
 /// Why a circuit that was made is not among those kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum WhyDropped {
-    /// The one named is at least as good in every respect.
-    NowhereBetter(String),
-    /// A builder could not tell it from the one named.
-    MuchAlike(String),
+    /// The design of that rank is at least as good in every respect.
+    NowhereBetter(usize),
+    /// A builder could not tell it from the design of that rank.
+    MuchAlike(usize),
     /// Enough others come before it.
     RanksBelow,
 }
@@ -77,13 +77,12 @@ pub(crate) fn refused(kept: &[Tried], dropped: &[Dropped], failures: &[Failure])
 }
 
 fn reason(d: &Dropped) -> String {
-    let best = match d.tried.stages {
-        1 => "its best, one stage,".to_owned(),
-        n => format!("its best, {n} stages,"),
-    };
+    let best = format!("its best, {},", counted(d.tried.stages));
     match &d.why {
-        WhyDropped::NowhereBetter(name) => format!("{best} is nowhere better than {name}"),
-        WhyDropped::MuchAlike(name) => format!("{best} is much like {name}"),
+        WhyDropped::NowhereBetter(rank) => {
+            format!("{best} is nowhere better than design {rank}")
+        }
+        WhyDropped::MuchAlike(rank) => format!("{best} is much like design {rank}"),
         WhyDropped::RanksBelow if d.tried.score.meets => {
             format!("{best} serves, and ranks below the designs shown")
         }

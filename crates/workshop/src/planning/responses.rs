@@ -8,9 +8,12 @@ use rayon::prelude::*;
 
 /// The responses in the order of the families, and those that cannot be made.
 pub(crate) fn responses(need: &Need) -> (Vec<Response>, Vec<Failure>) {
+    let most = need.parts.most_stages;
+    // A single resonator is the same in every family.
     let asked: Vec<(Family, usize)> = Family::TRIED
         .into_iter()
-        .flat_map(|family| (1..=need.parts.most_stages).map(move |stages| (family, stages)))
+        .flat_map(|family| (1..=most).map(move |stages| (family, stages)))
+        .filter(|&(family, stages)| stages > 1 || family == Family::Synchronous)
         .collect();
     let made: Vec<Result<Response, Failure>> = asked
         .par_iter()
@@ -18,6 +21,13 @@ pub(crate) fn responses(need: &Need) -> (Vec<Response>, Vec<Failure>) {
         .collect();
     let mut responses = Vec::new();
     let mut failures = Vec::new();
+    if most == 1 {
+        failures.push(Failure {
+            family: "every other family".to_owned(),
+            build: None,
+            why: "one stage is the same in all of them: allow two".to_owned(),
+        });
+    }
     for outcome in made {
         match outcome {
             Ok(r) => responses.push(r),

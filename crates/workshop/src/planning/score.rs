@@ -2,19 +2,11 @@
 
 use crate::package::package_and_unit;
 use crate::report::CheckReport;
+use crate::slack;
 use circuit::{Circuit, Element};
 use filter::Need;
 use serde::Serialize;
 use units::Quantity;
-
-/// Shortfalls smaller than these are the rounding of parts, not a miss: 2 % of a width or
-/// tail, a quarter of a decibel at a neighbour, half a decibel of gain (common practice:
-/// below what the parts' own tolerance moves).
-const WIDTH_SLACK: f64 = 0.02;
-const TAIL_SLACK: f64 = 0.02;
-const NEIGHBOUR_SLACK_DB: f64 = 0.25;
-const PITCH_SLACK_DB: f64 = 1.0;
-const HEADROOM_SLACK_DB: f64 = 0.5;
 
 /// Shortfall of a tone that never dies.
 const NEVER: f64 = 100.0;
@@ -38,6 +30,8 @@ pub struct Score {
     pub neighbour_margin_db: Option<f64>,
     /// Full width 6 dB down.
     pub width_6db_hz: Option<f64>,
+    /// Octaves by which the width exceeds the wish; 0 where it does not.
+    pub width_excess_octaves: f64,
     /// Parts to solder, each package of op-amps once.
     pub parts: usize,
     /// Different values among resistors and capacitors.
@@ -62,12 +56,12 @@ impl Score {
         let wanted = need.listening.width.si();
         let width = report.response.width_6db_hz;
         let narrow = 1.0 - width.unwrap_or(0.0) / wanted;
-        if narrow > WIDTH_SLACK {
+        if narrow > slack::WIDTH {
             miss(narrow, "width".to_owned());
         }
         let tail = report.ringing.tail_20db_s.unwrap_or(f64::INFINITY);
         let long = (tail / need.listening.tail.si() - 1.0).min(NEVER);
-        if long > TAIL_SLACK {
+        if long > slack::TAIL {
             miss(long, "tail".to_owned());
         }
         let margins: Vec<f64> = report
@@ -76,19 +70,23 @@ impl Score {
             .filter_map(|n| n.wanted_db.map(|w| n.down_db - w))
             .collect();
         for (n, margin) in report.neighbours.iter().zip(&margins) {
-            if *margin < -NEIGHBOUR_SLACK_DB {
+            if *margin < -slack::NEIGHBOUR_DB {
                 miss(
                     -margin / n.wanted_db.unwrap_or(1.0),
-                    format!("{:+.0} Hz", n.offset_hz),
+                    offset_name(n.offset_hz),
                 );
             }
         }
         let off = report.response.peak_db - report.response.gain_at_pitch_db;
-        if off > PITCH_SLACK_DB {
+        if off > slack::PITCH_DB {
             miss(off / 3.0, "pitch".to_owned());
         }
+        let gain = (report.response.gain_at_pitch_db - need.levels.gain.si()).abs();
+        if gain > slack::GAIN_DB {
+            miss(gain / 20.0, "gain".to_owned());
+        }
         let headroom = headroom_db(need, report);
-        if headroom.is_some_and(|h| h < -HEADROOM_SLACK_DB) {
+        if headroom.is_some_and(|h| h < -slack::HEADROOM_DB) {
             miss(-headroom.unwrap_or(0.0) / 20.0, "headroom".to_owned());
         }
         Score {
@@ -100,12 +98,18 @@ impl Score {
             tail_40db_s: report.ringing.tail_40db_s,
             neighbour_margin_db: margins.into_iter().reduce(f64::min),
             width_6db_hz: width,
+            width_excess_octaves: width.map_or(0.0, |w| (w / wanted).log2().max(0.0)),
             parts: parts_to_solder(circuit),
             distinct_values: distinct_values(circuit),
             headroom_db: headroom,
             signal_over_hiss_db: signal_over_hiss_db(need, report),
         }
     }
+}
+
+/// How a neighbour is called among the misses.
+pub(super) fn offset_name(offset_hz: f64) -> String {
+    format!("{offset_hz:+.0} Hz")
 }
 
 /// At the pitch the last amplifier may limit what is louder than twice comfortable: that

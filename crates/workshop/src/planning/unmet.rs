@@ -1,9 +1,16 @@
 //! What to say when no circuit meets every wish: which wish to give up, and how far.
 
-use super::score::Score;
+use super::candidate::{Tried, counted};
+use super::score;
 use filter::Need;
 use serde::Serialize;
-use units::{Hertz, Quantity, Seconds};
+use units::{Decibels, Hertz, Quantity, Seconds};
+
+/// Most stages that a need may allow.
+const MOST_STAGES: usize = 6;
+
+/// Share of the tail asked for from which the bound is worth a word.
+const NEAR: f64 = 0.6;
 
 /// Why the need cannot be met as it stands, and the ways out.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -16,91 +23,134 @@ pub struct Unmet {
     pub bound: Option<String>,
 }
 
-/// Ways out, from everything that was tried: (what it is, its score).
+/// Ways out, from everything that was tried, the best first.
 #[must_use]
-pub(crate) fn unmet(need: &Need, tried: &[(String, Score)]) -> Option<Unmet> {
-    if tried.iter().any(|(_, s)| s.meets) {
+pub(crate) fn unmet(need: &Need, tried: &[Tried]) -> Option<Unmet> {
+    let first = tried.first()?;
+    if tried.iter().any(|t| t.score.meets) {
         return None;
     }
-    let mut ways = Vec::new();
-    let mut kinds: Vec<&str> = Vec::new();
-    for (_, score) in tried {
-        if let [only] = score.misses.as_slice()
-            && !kinds.contains(&only.as_str())
-        {
-            kinds.push(only);
+    let only = |t: &Tried| match t.score.misses.as_slice() {
+        [one] => Some(one.clone()),
+        _ => None,
+    };
+    let mut kinds: Vec<String> = Vec::new();
+    for kind in tried.iter().filter_map(only) {
+        if !kinds.contains(&kind) {
+            kinds.push(kind);
         }
     }
-    for kind in kinds {
-        let nearest = tried
+    let mut ways: Vec<String> = kinds
+        .iter()
+        .filter_map(|kind| {
+            tried
+                .iter()
+                .filter(|t| only(t).as_ref() == Some(kind))
+                .min_by(|a, b| a.score.shortfall.total_cmp(&b.score.shortfall))
+                .map(|t| format!("{} ({})", concession(need, kind, t), t.name()))
+        })
+        .collect();
+    let text = if ways.is_empty() {
+        let each: Vec<String> = first
+            .score
+            .misses
             .iter()
-            .filter(|(_, s)| matches!(s.misses.as_slice(), [only] if only == kind))
-            .min_by(|a, b| a.1.shortfall.total_cmp(&b.1.shortfall));
-        if let Some((name, score)) = nearest {
-            ways.push(way(need, kind, name, score));
-        }
-    }
-    if ways.is_empty() {
-        ways.push("no single wish is in the way: give up some width and some rejection together, or allow more stages".to_owned());
+            .map(|kind| concession(need, kind, first))
+            .collect();
+        ways.push(format!("{} ({})", each.join(", and "), first.name()));
+        "No circuit tried meets every wish, and giving up one is not enough. The nearest asks:"
+    } else {
+        "No circuit tried meets every wish; the designs above come nearest. Giving up one wish is enough:"
+    };
+    if need.parts.most_stages < MOST_STAGES {
+        ways.push(format!(
+            "or allow more than {}: stages = {{ most = {} }}",
+            counted(need.parts.most_stages),
+            need.parts.most_stages + 1
+        ));
     }
     Some(Unmet {
-        text: "No circuit tried meets every wish; the designs above come nearest. Giving up one wish is enough:".to_owned(),
+        text: text.to_owned(),
         ways,
         bound: bound(need),
     })
 }
 
-fn way(need: &Need, kind: &str, name: &str, score: &Score) -> String {
+/// What has to be accepted for one miss of one design.
+fn concession(need: &Need, kind: &str, t: &Tried) -> String {
+    let score = &t.score;
     match kind {
         "tail" => format!(
-            "accept a tail of {:.3} instead of {} ({name})",
+            "accept a tail of {:.3} instead of {}",
             Seconds(score.tail_20db_s.unwrap_or(f64::INFINITY)),
             need.listening.tail
         ),
         "width" => format!(
-            "accept a width of {:.3} instead of {} ({name})",
+            "accept a width of {:.3} instead of {}",
             Hertz(score.width_6db_hz.unwrap_or(0.0).round()),
             need.listening.width
         ),
         "headroom" => format!(
-            "accept {:.1} dB less level before clipping, or raise the supply ({name})",
+            "accept {:.1} dB less level before clipping, or raise the supply",
             -score.headroom_db.unwrap_or(0.0)
         ),
-        "pitch" => format!("accept that the pitch sits beside the peak ({name})"),
-        neighbour => format!(
-            "accept {:.1} dB less than asked at the neighbour at {neighbour} ({name})",
-            -score.neighbour_margin_db.unwrap_or(0.0)
+        "pitch" => "accept that the pitch sits beside the peak".to_owned(),
+        "gain" => format!(
+            "accept a gain of {:+.1} dB instead of {:+.1} dB",
+            t.report.response.gain_at_pitch_db,
+            need.levels.gain.si()
         ),
+        offset => {
+            let short = t
+                .report
+                .neighbours
+                .iter()
+                .find(|n| score::offset_name(n.offset_hz) == offset)
+                .and_then(|n| n.wanted_db.map(|wanted| wanted - n.down_db));
+            format!(
+                "accept {:.1} dB less than asked at the neighbour at {offset}",
+                short.unwrap_or(0.0)
+            )
+        }
     }
 }
 
-/// The least memory that parts the strictest neighbour: `Δ·T ≥ acosh(10^(R/20))/π`, the
-/// transform of the Dolph–Chebyshev window \[DOLPH\].
+/// The least memory that parts the strictest neighbour where others stand on both sides:
+/// `Δ·T ≥ acosh(10^(R/20))/π`, the transform of the Dolph–Chebyshev window \[DOLPH\].
+/// `None` where the tail asked for leaves room enough.
 fn bound(need: &Need) -> Option<String> {
-    let (neighbour, memory) = need
-        .listening
-        .neighbours
-        .iter()
-        .map(|n| {
-            let ratio = 10f64.powf(n.down.si() / 20.0);
-            (
-                n,
-                ratio.acosh() / std::f64::consts::PI / n.offset.si().abs(),
-            )
+    let beside = |above: bool| {
+        let neighbours = need.listening.neighbours.iter();
+        neighbours.filter(move |n| (n.offset.si() > 0.0) == above)
+    };
+    // What both sides are sure to be asked for: the lesser attenuation, from the farther on.
+    let (down, offset, memory) = beside(true)
+        .flat_map(|upper| beside(false).map(move |lower| (upper, lower)))
+        .map(|(upper, lower)| {
+            let down = upper.down.si().min(lower.down.si());
+            let offset = upper.offset.si().max(-lower.offset.si());
+            (down, offset, least_memory(down, offset))
         })
-        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+        .max_by(|a, b| a.2.total_cmp(&b.2))?;
     let tail = need.listening.tail;
-    let forbids = memory > tail.si();
+    if memory < NEAR * tail.si() {
+        return None;
+    }
     Some(format!(
-        "Physics: a filter that forgets everything within T cannot be {} down at {} either side unless T is at least {:.3}{}. \
-         Only a tail that lingers below the level asked for may be shorter.",
-        neighbour.down,
-        Hertz(neighbour.offset.si().abs()),
+        "Physics: a filter that forgets everything within T cannot be {} down from {} outwards on both sides \
+         unless T is at least {:.3}{}. Only a tail that lingers below the level asked for may be shorter.",
+        Decibels(down),
+        Hertz(offset),
         Seconds(memory),
-        if forbids {
+        if memory > tail.si() {
             format!(", longer than the {tail} asked for")
         } else {
             String::new()
         }
     ))
+}
+
+/// Seconds that keep what is `offset` hertz away and farther `down` decibels down.
+fn least_memory(down: f64, offset: f64) -> f64 {
+    10f64.powf(down / 20.0).acosh() / (std::f64::consts::PI * offset)
 }

@@ -68,6 +68,8 @@ pub struct Listener {
     pub hiss_drop_db: Option<f64>,
     /// The same as the ear's own filter at the pitch sees it.
     pub ear_gain_db: Option<f64>,
+    /// The comfortable signal in the phones.
+    pub comfortable_spl_db: Option<f64>,
     /// The loudest sound the box can make in the phones.
     pub loudest_spl_db: Option<f64>,
 }
