@@ -218,7 +218,7 @@ impl Board {
 
 /// A value as it is marked on a part: without the last bits that arithmetic leaves on it.
 fn as_marked(si: f64) -> f64 {
-    format!("{si:.5e}").parse().unwrap_or(si)
+    format!("{si:.13e}").parse().unwrap_or(si)
 }
 
 fn unit_letter(unit: usize) -> char {
