@@ -46,7 +46,7 @@ fn the_hottest_node_clips_first() {
     assert!(levels.slew_ok(49.0) && !levels.slew_ok(50.0));
 }
 
-/// Glasberg & Moore: 78.67, 100.26 and 132.64 Hz at 500, 700 and 1000 Hz (CHECKS 7.2); and the
+/// [GM1990], recomputed: 78.67, 100.26 and 132.64 Hz at 500, 700 and 1000 Hz; and the
 /// rounded exponential has exactly that equivalent rectangular bandwidth (closed form).
 #[test]
 fn auditory_filter_has_its_bandwidth() {

@@ -42,7 +42,7 @@ fn amplifier(white: f64, corner: f64) -> OpampModel {
     }
 }
 
-/// 1 kΩ at four temperatures, nV/√Hz (CHECKS 5.2, recomputed).
+/// 1 kΩ at four temperatures, nV/√Hz ([JOHNSON], recomputed).
 #[test]
 fn thermal_density_of_a_kilohm() {
     for (kelvin, printed) in [
@@ -62,8 +62,8 @@ fn thermal_density_of_a_kilohm() {
     }
 }
 
-/// 10 kΩ at 298 K over 20 Hz to 20 kHz, 1.813 µV (CHECKS 5.3, Franco Ex 7.4); 100 kΩ and 10 MΩ at
-/// 25 °C, 5.736 and 57.36 µV (CHECKS 5.4, OAFE §10.6).
+/// 10 kΩ at 298 K over 20 Hz to 20 kHz, 1.813 µV ([FRANCO, example 7.4]); 100 kΩ and 10 MΩ at
+/// 25 °C, 5.736 and 57.36 µV ([OAFE, §10.6], recomputed).
 #[test]
 fn thermal_noise_over_the_audio_band() {
     for (ohms, kelvin, printed, decimals) in [
@@ -79,8 +79,8 @@ fn thermal_noise_over_the_audio_band() {
     }
 }
 
-/// 12 nV/√Hz white with its corner at 1163.6 Hz: 1.611 µV from 10 Hz to 10 kHz (CHECKS 5.5, OAFE
-/// §10.5.2). 8 nV/√Hz at gain 100 over 20 Hz to 20 kHz: 113.1 µV (CHECKS 5.6, OAFE §10.6).
+/// 12 nV/√Hz white with its corner at 1163.6 Hz: 1.611 µV from 10 Hz to 10 kHz ([OAFE,
+/// §10.5.2]). 8 nV/√Hz at gain 100 over 20 Hz to 20 kHz: 113.1 µV ([OAFE, §10.6]).
 #[test]
 fn amplifier_voltage_noise() {
     let follower = Board::new("follower")
@@ -110,7 +110,7 @@ fn amplifier_voltage_noise() {
     assert!((density / 8e-9 - 1.0).abs() < 1e-3);
 }
 
-/// kT/C: 1 nF at 300 K holds 2.035 µV rms whatever the resistor (CHECKS 5.11).
+/// kT/C: 1 nF at 300 K holds 2.035 µV rms whatever the resistor (closed form √(kT/C), recomputed).
 #[test]
 fn a_capacitor_holds_kt_over_c() {
     for ohms in [1e3, 100e3] {

@@ -37,7 +37,7 @@ fn pair_near(roots: &[Root], f_hz: f64) -> Root {
         .expect("a pair")
 }
 
-/// Exact roots of the cubic s²+sω0/Q+ω0² + (s²·2Qω0 + s³ + sω0²)/GB, CHECKS 5.14 (recomputed).
+/// Exact roots of the cubic s²+sω0/Q+ω0² + (s²·2Qω0 + s³ + sω0²)/GB, recomputed.
 #[test]
 fn finite_gain_bandwidth_moves_a_multiple_feedback_stage() {
     for ([f0, q, gbw], (f_shifted, f_decimals), (q_shifted, q_decimals)) in [
@@ -70,7 +70,8 @@ fn finite_gain_bandwidth_moves_a_multiple_feedback_stage() {
     }
 }
 
-/// CHECKS 5.15 and 5.16 (recomputed): Sallen–Key low-pass, unity gain and equal components.
+/// Sallen–Key low-pass, unity gain and equal components: roots recomputed; the first-order law
+/// of the second from memory of [FRANCO].
 #[test]
 fn finite_gain_bandwidth_moves_sallen_key_stages() {
     let (f0, q) = (1000.0, 2.0);
@@ -224,7 +225,7 @@ fn check_routes(circuit: &Circuit, seed: u64) {
     }
 }
 
-/// CHECKS 5.17 (Franco Ex 6.9): two-integrator loop of three amplifiers, Δf0/f0 ≈ −f0/ft and
+/// [FRANCO, example 6.9]: two-integrator loop of three amplifiers, Δf0/f0 ≈ −f0/ft and
 /// ΔQ/Q ≈ +4Q f0/ft to first order in f0/ft and in 1/Q: input and damping
 /// resistor load the first integrator and add 1/Q = 0.04 of the shift of f0.
 #[test]

@@ -32,9 +32,9 @@ fn chain(stages: usize, f0: f64, q: f64) -> Circuit {
     board.finish()
 }
 
-/// Closed form: half-power edges f0(√(1+1/4Q²) ∓ 1/2Q) (CHECKS 6.11), their geometric mean f0,
-/// width f0/Q, delay at the centre 2Q/ω0 = 1/(π BW) (CHECKS 6.3), noise width (π/2) BW over all
-/// frequencies (CHECKS 5.10) less what lies outside 20 Hz to 20 kHz.
+/// Closed form: half-power edges f0(√(1+1/4Q²) ∓ 1/2Q), their geometric mean f0,
+/// width f0/Q, delay at the centre 2Q/ω0 = 1/(π BW), noise width (π/2) BW over all
+/// frequencies less what lies outside 20 Hz to 20 kHz.
 #[test]
 fn one_resonator() {
     for (f0, q, low, high) in [
@@ -65,12 +65,12 @@ fn one_resonator() {
             found.noise_width_hz
         );
     }
-    // CHECKS 6.11: a Q 10 stage at 2 f0 is at −23.54 dB.
+    // Closed form, recomputed: a Q 10 stage at 2 f0 is at −23.54 dB.
     let found = response(&chain(1, 1000.0, 10.0), 1000.0, &[2000.0]);
     assert!(tolerance::last_place(found.points[0].gain_db, -23.54, 2));
 }
 
-/// n equal resonators: BW √(2^(1/n) − 1) (CHECKS 6.10, Terman), exact for Q (f/f0 − f0/f).
+/// n equal resonators: BW √(2^(1/n) − 1) (from memory; recomputed), exact for Q (f/f0 − f0/f).
 #[test]
 fn equal_resonators_narrow_by_the_known_factor() {
     for (n, factor) in [(2, 0.6436), (3, 0.5098), (4, 0.4350)] {
@@ -212,7 +212,7 @@ fn edges_are_the_outermost() {
 }
 
 /// Equivalent noise bandwidth over half-power frequency of Butterworth low-passes, (π/2n)/sin(π/2n)
-/// (CHECKS 5.9, in print 1.57 and 1.11), less what lies below 20 Hz and above 20 kHz: 20 Hz of flat top, and
+/// (from memory, in print 1.57 and 1.11; recomputed), less what lies below 20 Hz and above 20 kHz: 20 Hz of flat top, and
 /// f0 (f0/f)^(2n−1)/(2n−1) beyond.
 #[test]
 fn noise_width_of_low_passes() {

@@ -104,7 +104,7 @@ fn tail_agrees_with_residues() {
 }
 
 /// Closed form in the narrow band: `D·T` of synchronous stages, 30 and 40 dB rejection against
-/// the tail to −40 dB (CHECKS 12, recomputed). A resonator with Q 100 is narrow to 1e-3.
+/// the tail to −40 dB (recomputed). A resonator with Q 100 is narrow to 1e-3.
 #[test]
 fn synchronous_stages_have_their_offset_tail_product() {
     for (n, r30, r40) in [(2, 5.847, 10.512), (3, 4.014, 6.064), (4, 3.438, 4.796)] {
@@ -143,7 +143,7 @@ fn equal_poles_are_no_special_case() {
     assert!((ratio - 1.0).abs() < 1e-3, "{ratio}");
 }
 
-/// Butterworth's step overshoot (CHECKS 6.4: 4.321, 8.147, 10.830 %) in the envelope of its
+/// Butterworth's step overshoot (recomputed; [HNH] prints 4 and 11 for two and four poles: 4.321, 8.147, 10.830 %) in the envelope of its
 /// narrow band-pass form; width 50 Hz at 5 kHz is narrow to half a percent of the step.
 #[test]
 fn butterworth_overshoots_by_its_known_share() {
@@ -232,7 +232,7 @@ fn slow_coupling_is_followed_to_its_end() {
     assert!((tail - expected).abs() < 1e-7, "{tail} {expected}");
 }
 
-/// One resonator 100 Hz wide (CHECKS 6.1 to 6.3): τ 3.183 ms; −20 dB after 7.33 ms, −60 dB after
+/// One resonator 100 Hz wide (closed form): τ 3.183 ms; −20 dB after 7.33 ms, −60 dB after
 /// 21.99 ms; 90 to 10 % in ln 9 τ = 6.99 ms. Q 80 is narrow to the last place printed but one.
 #[test]
 fn one_resonator_decays_with_its_time_constant() {

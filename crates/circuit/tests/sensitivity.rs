@@ -37,7 +37,7 @@ fn check(what: &str, found: f64, expected: f64, tolerance: f64) {
     );
 }
 
-/// CHECKS 16 (Franco ch. 3): multiple-feedback band-pass with C1 ≠ C2; and the half-power band
+/// [FRANCO, ch. 3]: multiple-feedback band-pass with C1 ≠ C2; and the half-power band
 /// of a single resonator has its centre at f0 and the width f0/Q.
 #[test]
 fn multiple_feedback_stage() {
@@ -74,7 +74,7 @@ fn multiple_feedback_stage() {
     }
 }
 
-/// CHECKS 16: equal-component Sallen–Key low-pass, S(Q;R) = ±(Q − ½), S(Q;C) = ±(2Q − ½),
+/// [FRANCO, ch. 3]: equal-component Sallen–Key low-pass, S(Q;R) = ±(Q − ½), S(Q;C) = ±(2Q − ½),
 /// S(Q;K) = 3Q − 1 with K = 1 + R4/R3.
 #[test]
 fn equal_component_sallen_key() {

@@ -90,7 +90,7 @@ fn agrees_with_the_dense_judge() {
 }
 
 /// Closed form: the ideal multiple-feedback stage is −G (s ω0/Q)/(s² + s ω0/Q + ω0²)
-/// (CHECKS 4.13, [OAFE] §16.5.1.2).
+/// ([OAFE, §16.5.1.2]).
 #[test]
 fn multiple_feedback_stage_has_its_textbook_response() {
     let (f0, q, gain) = (1000.0, 10.0, 2.0);

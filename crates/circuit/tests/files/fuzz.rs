@@ -201,7 +201,7 @@ fn follow(read: &ReadCircuit, text: &str, transient: bool, reached: &mut Reached
 }
 
 #[test]
-fn no_file_makes_the_reader_panic() {
+fn fuzz_circuit_files() {
     let runs = std::env::var("NARROWS_FUZZ_RUNS")
         .ok()
         .and_then(|text| text.parse::<usize>().ok())

@@ -171,7 +171,7 @@ fn band_pass(model: OpampModel) -> Board {
 }
 
 /// Closed form: the envelope of one resonator keyed at its centre decays with τ = Q/(π f₀)
-/// (CHECKS 6.1, 6.2; here Q 5 at 700 Hz: 2.2736 ms, −20 dB after 5.235 ms), to 0.1 %.
+/// (closed form; here Q 5 at 700 Hz: 2.2736 ms, −20 dB after 5.235 ms), to 0.1 %.
 #[test]
 fn the_tail_of_one_stage() {
     let key = Key {
@@ -234,7 +234,7 @@ fn follower(model: OpampModel) -> Board {
     board
 }
 
-/// CHECKS 5.12 (Franco, example 6.8a): full-power bandwidth SR/(2πV_p); 0.5 V/µs and 5 V
+/// [FRANCO, example 6.8a]: full-power bandwidth SR/(2πV_p); 0.5 V/µs and 5 V
 /// peak: 15.92 kHz. Just under it (the bend of the input stage begins at 90 %) the sine is
 /// whole, well above it the output is a triangle of slope SR.
 #[test]

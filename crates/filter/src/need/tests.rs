@@ -74,7 +74,7 @@ fn slips_are_refused_in_words() {
 }
 
 #[test]
-fn fuzz_need_reader_never_panics() {
+fn fuzz_needs() {
     let runs = std::env::var("NARROWS_FUZZ_RUNS")
         .ok()
         .and_then(|n| n.parse().ok())

@@ -18,7 +18,7 @@ use crate::{PartRules, Section, Shape};
 use parts::OpampModel;
 
 /// Open-loop gain must exceed what the stage asks of it by this factor: 20 dB (data-book
-/// advice, CHECK 4.42).
+/// advice, read; common practice).
 const SPARE_GAIN: f64 = 10.0;
 
 /// A way to make one section with op-amps, resistors and capacitors.

@@ -18,7 +18,7 @@
 //!
 //! Limits: the amplifier works at a noise gain of about `2Q²`, wants an open-loop gain
 //! 20 dB above it, and the resistors spread as `R3/R2 ≈ 4Q²`: Q to 20 (data-book advice,
-//! CHECK 4.42). Amplifier drift, equal C: `Δf0/f0 ≈ −Q f0/ft`, `ΔQ/Q ≈ +Q f0/ft`.
+//! read). Amplifier drift, equal C: `Δf0/f0 ≈ −Q f0/ft`, `ΔQ/Q ≈ +Q f0/ft`.
 
 use super::board::{Board, Ports};
 use super::drift::Opened;
@@ -122,7 +122,7 @@ fn opened(v: &[f64]) -> Opened {
     [w0_squared, bandwidth + legs / v[C1], 1.0, 0.0]
 }
 
-/// Closed form; CHECK §16 for f0 and Q.
+/// Closed form; [FRANCO, ch. 3] for f0 and Q.
 fn sensitivities(v: &[f64]) -> Vec<Sensitivity> {
     let legs = v[R1] + v[R2];
     let skew = (v[C2] - v[C1]) / (2.0 * (v[C1] + v[C2]));

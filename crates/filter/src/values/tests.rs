@@ -1,5 +1,5 @@
-//! The value search against exhaustive results (CHECKS §11, ours, proven there by full
-//! enumeration) and against a brute-force judge.
+//! The value search against exhaustive results (ours, recomputed and proven by full
+//! enumeration outside this project) and against a brute-force judge.
 
 use super::{Aim, Found, Measure, Shelf, Task, Taste, Weights, search};
 use crate::topology::{Rule, Topology};
@@ -14,7 +14,7 @@ const E24: [f64; 24] = [
     6.2, 6.8, 7.5, 8.2, 9.1,
 ];
 
-/// E96 by the rule of IEC 60063 (CHECK 1.6): three figures of 10^(i/96).
+/// E96 by the rule of IEC 60063 [IEC-60063]: three figures of 10^(i/96).
 fn e96() -> Vec<f64> {
     (0..96)
         .map(|i| (100.0 * 10f64.powf(f64::from(i) / 96.0)).round() / 100.0)
@@ -60,7 +60,7 @@ fn equal_aim(section: Section) -> Aim {
     }
 }
 
-/// CHECKS §11, multiple-feedback band-pass, gain 1, R 1k..<1M, C 1n..<100n.
+/// Recomputed by full enumeration: multiple-feedback band-pass, gain 1, R 1k..<1M, C 1n..<100n.
 #[test]
 fn multiple_feedback_band_pass_optima() {
     let shelf = Shelf::new(decades(&E24, 3, 3), decades(&E12, -9, 2));
@@ -81,7 +81,7 @@ fn multiple_feedback_band_pass_optima() {
     }
 }
 
-/// CHECKS §11: the 600 Hz optimum's own parts, 270k 4.3k 360k 3.9n 12n.
+/// Recomputed by full enumeration: the 600 Hz optimum's own parts, 270k 4.3k 360k 3.9n 12n.
 #[test]
 fn the_600_hz_optimum_has_the_published_parts() {
     let shelf = Shelf::new(decades(&E24, 3, 3), decades(&E12, -9, 2));
@@ -93,7 +93,7 @@ fn the_600_hz_optimum_has_the_published_parts() {
     }
 }
 
-/// CHECKS §11: 700 Hz, Q 4 with C1 = C2, one capacitor value at a time.
+/// Recomputed by full enumeration: 700 Hz, Q 4 with C1 = C2, one capacitor value at a time.
 #[test]
 fn equal_capacitors_do_worse() {
     let aim = equal_aim(band_pass(700.0, 4.0));
@@ -108,7 +108,7 @@ fn equal_capacitors_do_worse() {
     assert!((100.0 * least - 0.6969).abs() <= 0.5e-4, "{least}");
 }
 
-/// CHECKS §11: 700 Hz, Q 4, resistors of E96.
+/// Recomputed by full enumeration: 700 Hz, Q 4, resistors of E96.
 #[test]
 fn e96_resistors_do_better() {
     let shelf = Shelf::new(decades(&e96(), 3, 3), decades(&E12, -9, 2));
@@ -138,7 +138,7 @@ fn butterworth_stage(q: f64) -> Aim {
     }
 }
 
-/// CHECKS §11: fourth-order Butterworth low-pass of two unity-gain Sallen–Key stages,
+/// Recomputed by full enumeration: fourth-order Butterworth low-pass of two unity-gain Sallen–Key stages,
 /// R 1k..<1M, C 1n..<1u, all parts of one series; the problem of Horrocks & Spittle (1993)
 /// and others, optima by exhaustive search. Both stages are independent, so are their optima.
 #[test]
@@ -167,7 +167,7 @@ fn published_butterworth_problem() {
     }
 }
 
-/// CHECKS §11: the E12 optimum's own parts, 4.7k 4.7k 8.2n 56n.
+/// Recomputed by full enumeration: the E12 optimum's own parts, 4.7k 4.7k 8.2n 56n.
 #[test]
 fn the_e12_butterworth_stage_has_the_published_parts() {
     let shelf = Shelf::new(decades(&E12, 3, 3), decades(&E12, -9, 3));

@@ -20,7 +20,8 @@ fn mfb(f0: f64, q: f64, gain: f64, c: f64) -> [f64; 3] {
     [v[3], v[4], v[2]]
 }
 
-/// Published examples, recomputed to five figures (CHECKS 4.5, 4.26, 4.28, 4.33, 4.43).
+/// Published examples, recomputed to five figures ([OAFE, example 16-5],
+/// [FRANCO, examples 3.15, 3.17, 4.5], [ARRL]).
 #[test]
 fn multiple_feedback_band_pass_examples() {
     let rows = [
@@ -44,7 +45,7 @@ fn multiple_feedback_band_pass_examples() {
         ),
         // ARRL-style 800 Hz example, from memory: printed 22.6 k, 942 Ω, 90.4 k
         (mfb(800.0, 5.0, 2.0, 22e-9), [22607.0, 941.96, 90429.0]),
-        // common practice (TRADE): 700 Hz, 10 n, Q 5: 113.7k 2.32k 227.4k
+        // common practice: 700 Hz, 10 n, Q 5: 113.7k 2.32k 227.4k
         (mfb(700.0, 5.0, 1.0, 10e-9), [113_682.0, 2320.0, 227_364.0]),
     ];
     for (found, printed) in rows {
@@ -54,8 +55,9 @@ fn multiple_feedback_band_pass_examples() {
     }
 }
 
-/// OAFE 16-5 with E96 parts (CHECK 4.6), ARRL-style parts (4.43), a common two-capacitor
-/// design (TRADE §14: 390k 12k 820k 2n2).
+/// [OAFE, example 16-5] with E96 parts (recomputed), the [ARRL] example with shop values (from
+/// memory, recomputed), and a common two-capacitor design (common practice, recomputed:
+/// 390k 12k 820k 2n2).
 #[test]
 fn multiple_feedback_band_pass_with_shop_values() {
     let rows = [
@@ -74,7 +76,7 @@ fn multiple_feedback_band_pass_with_shop_values() {
     }
 }
 
-/// CHECK 5.14: exact roots with a finite gain-bandwidth product, by the judge on our netlist.
+/// Recomputed: exact roots with a finite gain-bandwidth product, by the judge on our netlist.
 #[test]
 fn multiple_feedback_band_pass_drifts_as_published() {
     let rows = [
@@ -95,7 +97,7 @@ fn multiple_feedback_band_pass_drifts_as_published() {
         let drift = MFB.drift(&wanted, 1.0, &[10e-9, 10e-9], &slow(ft));
         check("drift f0", f0 * (1.0 + drift.f0), found.0, 1e-9);
         check("drift Q", q * (1.0 + drift.q), found.1, 1e-8);
-        // first-order law of CHECK 5.13: within its own second order
+        // first-order law of the stage's own file: within its own second order
         let law = q * f0 / ft;
         let bound = 2.0 * law / (q * q) + 3.0 * law * law;
         assert!((drift.f0 + law).abs() < bound, "{} {law}", drift.f0);
@@ -103,7 +105,7 @@ fn multiple_feedback_band_pass_drifts_as_published() {
     }
 }
 
-/// Physical invariant (OAFE 16.5.1.2, CHECK 4.13; TRADE §5): the ground leg moves the centre
+/// Physical invariant ([OAFE, 16.5.1.2]): the ground leg moves the centre
 /// (×0.8 → 781 Hz, ×1.25 → 628 Hz) while width and gain stay.
 #[test]
 fn ground_leg_retunes_without_touching_width_or_gain() {
@@ -138,7 +140,7 @@ fn first_order_examples() {
     }
 }
 
-/// OAFE 16-2 (CHECK 4.2), unity-gain low-pass, 3 dB Chebyshev at 3 kHz, 22 n and 150 n:
+/// [OAFE, example 16-2], unity-gain low-pass, 3 dB Chebyshev at 3 kHz, 22 n and 150 n:
 /// ERRATUM (ill-conditioned): printed 1.26 k and 1.30 k, exact 1.2349 k and 1.3333 k. The
 /// printed pair still gives f0 2164.7 Hz and Q 1.3054 for the ideal 2159.2 Hz and 1.3046.
 #[test]
@@ -160,7 +162,7 @@ fn unity_low_pass_of_the_chebyshev_example() {
     check("sum", v[2] + v[3], 2568.2, 1e-4);
 }
 
-/// OAFE 16-4 (CHECK 4.4), third-order Bessel high-pass, 1 kHz, 100 nF: 2.105 k; 3.18 k and
+/// [OAFE, example 16-4], third-order Bessel high-pass, 1 kHz, 100 nF: 2.105 k; 3.18 k and
 /// 1.67 k. ERRATUM: the text inserts 0.756 where 0.9996 is meant; its answer is right.
 #[test]
 fn bessel_high_pass_example() {
@@ -181,7 +183,7 @@ fn bessel_high_pass_example() {
     check("smaller", small, 1666.9, 1e-3);
 }
 
-/// OAFE table 16-1 (CHECK 4.9), equal-component Sallen–Key, R4/R3 = 2 − a1/√b1: Bessel 0.268;
+/// [OAFE, table 16-1], equal-component Sallen–Key, R4/R3 = 2 − a1/√b1: Bessel 0.268;
 /// ERRATUM Butterworth printed 0.568, right 0.5858; ERRATUM 3 dB Chebyshev printed 0.234,
 /// right 1.2335 as recomputed there (2 − a1/√b1 with the table's own a1, b1).
 #[test]
@@ -201,7 +203,7 @@ fn equal_component_gain_ratios() {
     }
 }
 
-/// FRANCO 3.8, 3.10, 3.12 (CHECKS 4.20–4.23).
+/// [FRANCO, examples 3.8, 3.10, 3.12].
 #[test]
 fn sallen_key_examples_of_franco() {
     let wanted = section(Shape::LowPass, 1000.0, 5.0);
@@ -234,7 +236,7 @@ fn sallen_key_examples_of_franco() {
     check("3.12 R1", v[3], 2652.6, 5e-5);
 }
 
-/// FRANCO 3.13 (CHECK 4.24): 1 kHz, 100 Hz wide, 10 nF: R 22.508 k three times, K 3.8586,
+/// [FRANCO, example 3.13]: 1 kHz, 100 Hz wide, 10 nF: R 22.508 k three times, K 3.8586,
 /// gain at resonance 27.28; here R1∥R4 = R and the gain is taken down by the split.
 #[test]
 fn sallen_key_band_pass_example() {
@@ -248,7 +250,7 @@ fn sallen_key_band_pass_example() {
     check("natural gain", v[4] / v[2], 27.28, 3e-4);
 }
 
-/// OAFE 16.5.1.1 (CHECK 4.12): with R2 doubled `fm = 1/2πRC`, `Q = 1/(3 − G)`, gain
+/// [OAFE, 16.5.1.1]: with R2 doubled `fm = 1/2πRC`, `Q = 1/(3 − G)`, gain
 /// `G/(3 − G)`; our closed form with those values, R4 left out.
 #[test]
 fn sallen_key_band_pass_with_r2_doubled() {
@@ -260,7 +262,7 @@ fn sallen_key_band_pass_with_r2_doubled() {
     check("gain", gain, g / (3.0 - g), 1e-12);
 }
 
-/// FRANCO 3.18 (CHECK 4.29): state-variable, 1 kHz, 10 Hz wide, 10 nF: R 15.915 k,
+/// [FRANCO, example 3.18]: state-variable, 1 kHz, 10 Hz wide, 10 nF: R 15.915 k,
 /// R2/R1 = 3Q − 1 = 299, gain at resonance 100.
 #[test]
 fn state_variable_example() {
@@ -273,7 +275,7 @@ fn state_variable_example() {
     check("gain", reached(topology, &v).2, 100.0, 1e-9);
 }
 
-/// FRANCO 3.19 (CHECK 4.30): biquad 8 kHz, 200 Hz wide, 20 dB, 1 nF: R 19.894 k, width
+/// [FRANCO, example 3.19]: biquad 8 kHz, 200 Hz wide, 20 dB, 1 nF: R 19.894 k, width
 /// 795.8 k, input 79.58 k; low-pass gain −12.04 dB: here R3/R1 = 19.894/79.58.
 #[test]
 fn ring_example() {
@@ -292,7 +294,7 @@ fn ring_example() {
     );
 }
 
-/// FRANCO 4.6 (CHECK 4.34): the two notch stages of an elliptic band-pass, null outside
+/// [FRANCO, example 4.6]: the two notch stages of an elliptic band-pass, null outside
 /// and pole inside, are within reach of the ring and come out with their null where it
 /// belongs, on either side.
 #[test]
@@ -312,7 +314,7 @@ fn elliptic_notch_stages_are_reached() {
     }
 }
 
-/// CHECKS 5.15, 5.16: drift of the Sallen–Key low-passes, recomputed there.
+/// Drift of the Sallen–Key low-passes: exact roots, recomputed.
 #[test]
 fn sallen_key_drifts_as_published() {
     // unity gain, equal R: C2 = 4Q²C1
@@ -338,7 +340,7 @@ fn sallen_key_drifts_as_published() {
     check("5.16 Q", found.1, 5.0190, 4e-5);
 }
 
-/// CHECK 5.17 (FRANCO 6.9, 6.10): biquad, Δf0/f0 ≈ −f0/ft, ΔQ/Q ≈ +4Qf0/ft, to first order:
+/// [FRANCO, examples 6.9, 6.10]: biquad, Δf0/f0 ≈ −f0/ft, ΔQ/Q ≈ +4Qf0/ft, to first order:
 /// 10 kHz Q 25 with 1 % limits needs 100 MHz. The band-pass gain 1 keeps R1 = R2.
 #[test]
 fn ring_drifts_as_published() {
@@ -361,7 +363,7 @@ fn ring_drifts_as_published() {
     }
 }
 
-/// CHECK §16 and FRANCO ch. 3: equal-component Sallen–Key S(Q;R) = ±(Q − ½),
+/// [FRANCO, ch. 3]: equal-component Sallen–Key S(Q;R) = ±(Q − ½),
 /// S(Q;C) = ±(2Q − ½), S(Q;K) = 3Q − 1.
 #[test]
 fn equal_component_sensitivities() {
@@ -377,7 +379,7 @@ fn equal_component_sensitivities() {
     check("S(Q;K)", s[5].q * k / (k - 1.0), 3.0 * q - 1.0, 1e-9);
 }
 
-/// CHECK §16 (OAFE 16.8.2): multiple-feedback band-pass, printed forms; all at most ½.
+/// [OAFE, 16.8.2]: multiple-feedback band-pass, printed forms; all at most ½.
 #[test]
 fn multiple_feedback_sensitivities() {
     let wanted = section(Shape::BandPass, 700.0, 4.0);
@@ -392,8 +394,8 @@ fn multiple_feedback_sensitivities() {
     assert!(s.iter().all(|s| s.f0.abs() <= 0.5 && s.q.abs() <= 0.5));
 }
 
-/// FRANCO 3.14 (CHECK 4.25): twin-T notch 60 Hz, 5 Hz wide, 100 nF and 200 nF (two of
-/// 100 nF): R 26.53 k, K 1.9583; OAFE 16.6 (CHECK 4.11): Q = 1/(2(2 − K)).
+/// [FRANCO, example 3.14]: twin-T notch 60 Hz, 5 Hz wide, 100 nF and 200 nF (two of
+/// 100 nF): R 26.53 k, K 1.9583; [OAFE, 16.6]: Q = 1/(2(2 − K)).
 #[test]
 fn twin_t_example() {
     let null = units::Hertz(60.0);
