@@ -5,8 +5,6 @@ pub mod assembly;
 pub mod bandpass;
 pub mod calm;
 pub mod family;
-
-mod minimax;
 pub mod need;
 mod section;
 pub mod topology;

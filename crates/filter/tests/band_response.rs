@@ -14,7 +14,7 @@ fn check(what: &str, found: f64, expected: f64, tolerance: f64) {
 }
 
 /// Published example: sixth-order Butterworth band-pass, 1 kHz, 100 Hz wide.
-/// Source: FRANCO example 4.5 (inputs read; exact figures recomputed there).
+/// Source: [FRANCO, example 4.5] (inputs read; exact figures recomputed).
 #[test]
 fn handbook_sixth_order_butterworth() {
     let made = resonators(&butterworth(3).unwrap(), Hertz(1000.0), Hertz(100.0));

@@ -2,7 +2,7 @@
 
 use filter::approximation::{Prototype, equiripple_phase};
 
-/// Published tables (Zverev; from memory), each entry recomputed there by solving the equal-ripple
+/// Published tables ([ZVEREV]; from memory), each entry recomputed elsewhere by solving the equal-ripple
 /// equations: upper poles by rising imaginary part, then the real pole.
 type Row = (usize, &'static [(f64, f64)], Option<f64>);
 

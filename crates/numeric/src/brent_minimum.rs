@@ -1,7 +1,7 @@
 //! A local minimum of `f` between two points.
 //!
-//! Golden section with parabolic steps where they are safe. Source: R. P. Brent, *Algorithms
-//! for Minimization without Derivatives* (1973), ch. 5, procedure `localmin`. Accuracy: the
+//! Golden section with parabolic steps where they are safe. [BRENT1973, ch. 5,
+//! procedure `localmin`; from memory] Accuracy: the
 //! place of a smooth minimum is known to about `√ε` of its curvature radius at best, its
 //! value to rounding; `tolerance` is on the place.
 

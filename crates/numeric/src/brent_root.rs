@@ -1,8 +1,8 @@
 //! A root of `f` between two points where `f` has opposite signs.
 //!
 //! Inverse quadratic interpolation, secant and bisection combined so that no step is worse
-//! than bisection by more than a constant. Source: R. P. Brent, *Algorithms for Minimization
-//! without Derivatives* (1973), ch. 4, procedure `zero`. Accuracy: the returned point lies
+//! than bisection by more than a constant. [BRENT1973, ch. 4, procedure
+//! `zero`; from memory] Accuracy: the returned point lies
 //! within `tolerance + 4 ε |x|` of a sign change of the computed `f`.
 
 /// Two points and the values there.

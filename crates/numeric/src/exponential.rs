@@ -1,8 +1,8 @@
 //! `e^{A h 2^k}` for a chain of k: everything needed to step, and to step back by halving.
 //!
 //! Scaling and squaring: `h0 = h / 2^m` with `‖A h0‖₁ ≤ ¼`, the Taylor polynomial of degree 12
-//! (remainder `¼^13 / 13! = 2.4e-18`) by Paterson–Stockmeyer, then squarings. Source: C. Moler,
-//! C. Van Loan, "Nineteen dubious ways …", SIAM Review 45 (2003), method 3 (from memory). All
+//! (remainder `¼^13 / 13! = 2.4e-18`) by Paterson–Stockmeyer, then squarings. [MOLER2003,
+//! method 3; from memory] All
 //! intermediate powers are kept: they are the finer steps. Accuracy: relative to the
 //! propagator, about `ε ‖A‖ t`; balance `A` first.
 

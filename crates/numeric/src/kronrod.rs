@@ -2,8 +2,8 @@
 //!
 //! The 15-point Kronrod rule with its embedded 7-point Gauss rule; the panel with the
 //! greatest error is halved until the sum of errors is small enough. All components share
-//! the points; component 0 steers. Source: R. Piessens et al., *QUADPACK* (1983), routine
-//! QK15 (nodes and weights from memory, checked below by exactness to degree 22).
+//! the points; component 0 steers. [QUADPACK, routine QK15]: nodes and
+//! weights from memory, checked below by exactness to degree 22.
 //! Accuracy: the difference of the two rules, a large overestimate for smooth integrands.
 
 const NODES: [f64; 8] = [

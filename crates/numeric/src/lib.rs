@@ -1,22 +1,31 @@
 //! Mathematics that knows no electronics.
 //!
 //! Each file holds one method with its source, range and accuracy: sparse elimination with
-//! a fixed order ([`SparseLu`]), roots and minima of one variable, adaptive quadrature,
-//! the matrix exponential and its dyadic chain, eigenvalues of real matrices, and the one
-//! door to the Fourier transform.
+//! a fixed order ([`SparseLu`]), roots and minima of one variable, the least
+//! maximum of many pieces ([`minimax`]), adaptive quadrature,
+//! the matrix exponential and its dyadic chain, eigenvalues of real matrices, roots of polynomials, a seeded stream
+//! of numbers, and the one door to the Fourier transform.
 
 mod brent_minimum;
 mod brent_root;
 mod eigenvalues;
 mod exponential;
 mod fourier;
+mod golden_minimum;
 mod kronrod;
+mod minimax;
+mod polynomial_roots;
 mod sparse_lu;
+mod split_mix;
 
 pub use brent_minimum::brent_minimum;
 pub use brent_root::{Bracket, NotBracketed, brent_root};
 pub use eigenvalues::{NotConverged, eigenvalues};
 pub use exponential::DyadicExponential;
 pub use fourier::Fourier;
+pub use golden_minimum::golden_minimum;
 pub use kronrod::{Integral, integrate};
+pub use minimax::{Lowest, Pieces, minimax};
+pub use polynomial_roots::polynomial_roots;
 pub use sparse_lu::{GrowthTooLarge, Singular, SparseLu};
+pub use split_mix::SplitMix;

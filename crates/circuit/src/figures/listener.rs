@@ -4,8 +4,8 @@
 //! its total power behind the filter with that before it, the signal at the pitch being held
 //! equally loud. `ear_gain` is the same behind an auditory filter on the pitch, which rejects
 //! most of the hiss anyway: the rounded exponential `W(g) = (1 + p g) e^{−p g}`, `g = |f − f_p|/f_p`,
-//! `p = 4 f_p/ERB` (R. D. Patterson et al., JASA 72 (1982) 1788, from memory), with
-//! `ERB = 24.7 (4.37 f/1000 + 1)` Hz (Glasberg & Moore, Hearing Research 47 (1990) 103).
+//! `p = 4 f_p/ERB` [PATTERSON1982; from memory], with
+//! `ERB = 24.7 (4.37 f/1000 + 1)` Hz [GM1990].
 
 use super::Study;
 

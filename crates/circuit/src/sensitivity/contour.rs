@@ -17,8 +17,8 @@ use crate::poles::Root;
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
 
-/// Positive nodes and weights of the 8-point Gauss–Legendre rule (Abramowitz & Stegun, table
-/// 25.4, from memory; checked below by exactness to degree 15).
+/// Positive nodes and weights of the 8-point Gauss–Legendre rule ([ABRAMOWITZ, table 25.4; from
+/// memory], checked below by exactness to degree 15).
 const GAUSS: [(f64, f64); 4] = [
     (0.183_434_642_495_649_8, 0.362_683_783_378_362),
     (0.525_532_409_916_329, 0.313_706_645_877_887_3),

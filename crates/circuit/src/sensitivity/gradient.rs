@@ -1,9 +1,8 @@
 //! The derivative of a response with respect to the logarithm of every parameter.
 //!
 //! From `A x = b`, `H = cᵀ x`, `Aᵀ λ = c`: `dH/d ln p = −λᵀ (dA/d ln p) x`, and each parameter's
-//! `dA` is a sum of rank-one terms `factor · s^power · u vᵀ`. Source: S. W. Director, R. A. Rohrer,
-//! "The generalized adjoint network and network sensitivities", IEEE Trans. CT 16 (1969) 318
-//! (from memory).
+//! `dA` is a sum of rank-one terms `factor · s^power · u vᵀ`. The adjoint network
+//! [DIRECTOR1969; from memory].
 
 use crate::NodeId;
 use crate::ac::Solver;

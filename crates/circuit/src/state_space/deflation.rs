@@ -2,9 +2,8 @@
 //!
 //! If the columns of `N` span the null space of `K` and those of `R` its complement,
 //! `[R N]ᵀ K [R N] = [[RᵀKR, 0], [NᵀKR, 0]]`: the null space is one layer of the nilpotent part
-//! and the work goes on with `RᵀKR`. Source: the staircase form, P. Van Dooren, "The
-//! computation of Kronecker's canonical form of a singular pencil", Linear Algebra Appl. 27
-//! (1979) 103 (from memory). The rank is read off a QR decomposition of `Kᵀ` with column
+//! and the work goes on with `RᵀKR`. The staircase form
+//! [VANDOOREN1979; from memory]. The rank is read off a QR decomposition of `Kᵀ` with column
 //! pivoting: diagonal entries below [`Deflation::RANK_TOLERANCE`] of the first count as zero.
 //! The tolerance lies between rounding (1e-15) and the fastest real pole anyone meets against
 //! the shift (1 pF at 1 Ω against 700 Hz: 4e-9).

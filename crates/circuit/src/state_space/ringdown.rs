@@ -11,9 +11,12 @@
 //! How far to look: with the sums over all later samples `E = Σ|z|²` and
 //! `E' = Σ|e^{−jωh} z₊ − z|²`, every later sample obeys `|z|² ≤ 2 √(E E')` (sum the differences of
 //! `|z|²` and apply Cauchy–Schwarz). Both sums are quadratic forms in the state, found by
-//! doubling `W ← W + PᵀWP, P ← P²` (R. A. Smith, SIAM J. Appl. Math. 16 (1968) 198, from
-//! memory). The bound falls with time, so its last crossing is found by halving, and the last
+//! doubling `W ← W + PᵀWP, P ← P²` [SMITH1968; from
+//! memory]. The bound falls with time, so its last crossing is found by halving, and the last
 //! true crossing is looked for backwards from there.
+//!
+//! `filter::bandpass::KeyedTone` finds the same tails from known poles and residues, fast enough
+//! for a search; nothing is shared, so that the plan and the circuit judge each other.
 //!
 //! Accuracy: crossings to about a nanosecond where the envelope falls steadily; amplifier poles
 //! near 1e10 rad/s leave a jitter of 0.1 ns (ε ‖A‖ t against the fall).

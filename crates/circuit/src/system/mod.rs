@@ -11,8 +11,12 @@
 //! current it delivers; input resistance and capacitance stand between its inputs. For the
 //! textbook amplifier `1/A0`, `1/ωt` and `ro` are 0.
 //!
-//! Source: C.-W. Ho, A. Ruehli, P. Brennan, "The modified nodal approach to network
-//! analysis", IEEE Trans. CAS 22 (1975) 504 (from memory).
+//! `crate::network` states the same laws a second time, with every large-signal limit, for the
+//! operating point and the transient. That is deliberate: a slip in one shows as a disagreement
+//! between the sweep and a small transient, and neither form serves both well (here every value
+//! stays a separate factor, to be varied; there everything may bend).
+//!
+//! Source: modified nodal analysis [HO1975; from memory].
 
 mod build;
 mod incidence;

@@ -5,7 +5,9 @@
 //! 3.0103 dB at 1 rad/s [OAFE, ch. 16; coefficients from memory]. Range: order 1 to 10.
 //! Accuracy: 1e-10 relative in the poles (the polynomial is well conditioned here).
 
-use super::{ApproximationRefused, Prototype, order_within, roots};
+use numeric::polynomial_roots;
+
+use super::{ApproximationRefused, Prototype, order_within};
 
 /// The Bessel prototype of the given order.
 ///
@@ -18,7 +20,7 @@ pub fn bessel(order: usize) -> Result<Prototype, ApproximationRefused> {
 
 /// The Bessel filter of unit delay, not normalised to −3 dB.
 pub(crate) fn unit_delay(order: usize) -> Prototype {
-    Prototype::from_all(&roots(&reverse_bessel(order)))
+    Prototype::from_all(&polynomial_roots(&reverse_bessel(order)))
 }
 
 /// Coefficients of `θ_n`, ascending, by the recurrence

@@ -9,8 +9,9 @@
 //! itself. Edges: a solution is checked for `n` extremes before it is returned.
 
 use num_complex::Complex64;
+use numeric::polynomial_roots;
 
-use super::{ApproximationRefused, Prototype, order_within, roots};
+use super::{ApproximationRefused, Prototype, order_within};
 
 const FAMILY: &str = "equiripple phase";
 
@@ -93,7 +94,7 @@ fn poles_of(x: &[f64], order: usize) -> Prototype {
 /// geometric mean.
 fn first_guess(order: usize, delta: f64) -> Vec<f64> {
     let mean = |step: f64| -> f64 {
-        let poles = Prototype::from_all(&roots(&exact_at_equal_steps(order, step)));
+        let poles = Prototype::from_all(&polynomial_roots(&exact_at_equal_steps(order, step)));
         let places = extremes(&poles, order);
         let sum: f64 = places
             .iter()
@@ -110,7 +111,7 @@ fn first_guess(order: usize, delta: f64) -> Vec<f64> {
             low = middle;
         }
     }
-    let poles = Prototype::from_all(&roots(&exact_at_equal_steps(order, low)));
+    let poles = Prototype::from_all(&polynomial_roots(&exact_at_equal_steps(order, low)));
     let mut x: Vec<f64> = poles
         .pairs()
         .iter()

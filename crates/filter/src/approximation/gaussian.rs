@@ -7,8 +7,9 @@
 //! order. Range: 1 to 10. Accuracy: 1e-9 relative in the poles.
 
 use num_complex::Complex64;
+use numeric::polynomial_roots;
 
-use super::{ApproximationRefused, Prototype, order_within, roots};
+use super::{ApproximationRefused, Prototype, order_within};
 
 /// The Gaussian prototype of the given order.
 ///
@@ -20,6 +21,9 @@ pub fn gaussian(order: usize) -> Result<Prototype, ApproximationRefused> {
     for k in 1..=order {
         series.push(-series[k - 1] * std::f64::consts::LN_2 / k as f64);
     }
-    let poles: Vec<Complex64> = roots(&series).iter().map(|x| -x.sqrt()).collect();
+    let poles: Vec<Complex64> = polynomial_roots(&series)
+        .iter()
+        .map(|x| -x.sqrt())
+        .collect();
     Ok(Prototype::from_all(&poles).normalised())
 }

@@ -11,9 +11,9 @@
 //! 3.0103 dB at 1 rad/s after scaling.
 
 use num_complex::Complex64;
+use numeric::{Pieces, minimax};
 
 use super::{ApproximationRefused, Prototype, bessel, gaussian, order_within};
-use crate::minimax::{Pieces, minimax};
 
 const FAMILY: &str = "Gaussian-to-a-level";
 

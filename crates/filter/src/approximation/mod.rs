@@ -23,7 +23,6 @@ mod gaussian;
 mod gaussian_to;
 mod prototype;
 mod refused;
-mod roots;
 mod synchronous;
 
 pub use bessel::bessel;
@@ -37,4 +36,3 @@ pub use refused::ApproximationRefused;
 pub use synchronous::synchronous;
 
 pub(crate) use refused::order_within;
-pub(crate) use roots::roots;

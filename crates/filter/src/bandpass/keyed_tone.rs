@@ -7,8 +7,13 @@
 //! one minus it. Symbols: `p_k` poles, `r_k` residues, rad per unit of time. Range:
 //! stable poles; equal or nearly equal ones go through [`Chain`]. Accuracy: 1e-9 of the
 //! settled value; crossings to 1e-9 of the tail.
+//!
+//! A search asks for thousands of tails of filters whose poles it knows; a circuit's are found from
+//! its matrices by `circuit::state_space::Ringdown`, which shares nothing with this on purpose: the
+//! plan's tail and the circuit's are two routes to one figure.
 
 use num_complex::Complex64;
+use numeric::golden_minimum;
 
 use super::chain::Chain;
 
@@ -178,18 +183,8 @@ impl KeyedTone {
         let best = (1..=count as usize)
             .max_by(|&a, &b| wanted(at(a)).total_cmp(&wanted(at(b))))
             .unwrap_or(1);
-        let golden = 0.618_033_988_749_894_9;
-        let (mut a, mut b) = (at(best - 1), at(best + 1));
-        for _ in 0..40 {
-            let c = b - golden * (b - a);
-            let d = a + golden * (b - a);
-            if wanted(c) > wanted(d) {
-                b = d;
-            } else {
-                a = c;
-            }
-        }
-        first.max(wanted(0.5 * (a + b)))
+        let (_, least) = golden_minimum(|t| -wanted(t), at(best - 1), at(best + 1), 40);
+        first.max(-least)
     }
 
     /// A lobe that pokes over the threshold between the samples around `i`.
@@ -217,23 +212,7 @@ impl KeyedTone {
     }
 
     fn golden_peak(&self, from: f64, to: f64) -> f64 {
-        let golden = 0.618_033_988_749_894_9;
-        let (mut a, mut b) = (from, to);
-        let mut c = b - golden * (b - a);
-        let mut d = a + golden * (b - a);
-        let (mut at_c, mut at_d) = (self.at(c).norm_sqr(), self.at(d).norm_sqr());
-        for _ in 0..24 {
-            if at_c > at_d {
-                (b, d, at_d) = (d, c, at_c);
-                c = b - golden * (b - a);
-                at_c = self.at(c).norm_sqr();
-            } else {
-                (a, c, at_c) = (c, d, at_d);
-                d = a + golden * (b - a);
-                at_d = self.at(d).norm_sqr();
-            }
-        }
-        0.5 * (a + b)
+        golden_minimum(|t| -self.at(t).norm_sqr(), from, to, 24).0
     }
 
     fn crossing(&self, above: f64, below: f64, threshold: f64) -> f64 {
@@ -264,18 +243,9 @@ impl KeyedTone {
             .max_by(|&a, &b| rise[a].total_cmp(&rise[b]))
             .unwrap_or(1);
         let at = |t: f64| (1.0 - self.at(t)).norm();
-        let golden = 0.618_033_988_749_894_9;
-        let (mut a, mut b) = ((best - 1) as f64 * h, (best + 1) as f64 * h);
-        for _ in 0..30 {
-            let c = b - golden * (b - a);
-            let d = a + golden * (b - a);
-            if at(c) > at(d) {
-                b = d;
-            } else {
-                a = c;
-            }
-        }
-        20.0 * at(0.5 * (a + b)).max(1.0).log10()
+        let (before, after) = ((best - 1) as f64 * h, (best + 1) as f64 * h);
+        let (_, least) = golden_minimum(|t| -at(t), before, after, 30);
+        20.0 * (-least).max(1.0).log10()
     }
 }
 

@@ -7,6 +7,7 @@
 //! Everything is exact from poles and residues; the scans are fine enough for any Q.
 
 use num_complex::Complex64;
+use numeric::golden_minimum;
 use units::{Decibels, Hertz, Seconds};
 
 use super::{KeyedTone, Rational};
@@ -226,25 +227,15 @@ fn peak_of(rational: &Rational) -> f64 {
             best = i;
         }
     }
-    let mut a = if best > 0 {
+    let a = if best > 0 {
         places[best - 1]
     } else {
         0.5 * places[best]
     };
-    let mut b = if best + 1 < places.len() {
+    let b = if best + 1 < places.len() {
         places[best + 1]
     } else {
         2.0 * places[best]
     };
-    let golden = 0.618_033_988_749_894_9;
-    for _ in 0..60 {
-        let c = b - golden * (b - a);
-        let d = a + golden * (b - a);
-        if rational.level(c) > rational.level(d) {
-            b = d;
-        } else {
-            a = c;
-        }
-    }
-    0.5 * (a + b)
+    golden_minimum(|w| -rational.level(w), a, b, 60).0
 }

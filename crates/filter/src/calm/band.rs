@@ -8,6 +8,7 @@
 //! envelope must go on falling until three tails after key-up, usually 12 dB per tail (−44 dB
 //! by then, for a tail to −20 dB), so that no long ringing hides just under the level.
 
+use numeric::{Lowest, minimax};
 use units::{Decibels, Hertz, Seconds};
 
 use super::Found;
@@ -18,7 +19,6 @@ use super::plant::Plant;
 use super::refused::CalmRefused;
 use super::search::{CalmProblem, NEPERS, Slopes, StopEdge};
 use crate::bandpass::{BandResponse, Rational};
-use crate::minimax::{Lowest, minimax};
 use crate::{Neighbour, Section, Shape};
 
 /// What the ear asks of a calm filter.

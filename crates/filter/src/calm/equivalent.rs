@@ -6,13 +6,13 @@
 //! The search finds, it does not prove: what is proven stands in `bound`.
 
 use num_complex::Complex64;
+use numeric::{SplitMix, minimax};
 use rayon::prelude::*;
 
 use super::plant::Plant;
 use super::search::{CalmProblem, NEPERS, Slopes, StopEdge};
 use crate::approximation::{ChebyshevEdge, Prototype, bessel, butterworth, chebyshev};
 use crate::bandpass::Rational;
-use crate::minimax::minimax;
 
 /// What is asked of a calm low-pass equivalent.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -186,7 +186,7 @@ fn starts(aim: EquivalentAim, random: usize) -> Vec<Vec<f64>> {
         butterworth(n),
         chebyshev(n, 0.1, ChebyshevEdge::ThreeDb),
     ];
-    let mut dice = Dice(0x5eed_0000 + n as u64 * 97 + aim.notches as u64);
+    let mut dice = SplitMix::new(0x5eed_0000 + n as u64 * 97 + aim.notches as u64);
     let mut made = Vec::new();
     for proto in known.into_iter().flatten() {
         for first_null in [1.05, 1.3, 1.8] {
@@ -197,20 +197,20 @@ fn starts(aim: EquivalentAim, random: usize) -> Vec<Vec<f64>> {
         }
     }
     for _ in 0..random {
-        let low = 0.25 + 0.75 * dice.roll();
+        let low = 0.25 + 0.75 * dice.unit();
         let pairs = (0..n / 2)
             .map(|k| {
                 let slot = 2.0 * k as f64 + if n.is_multiple_of(2) { 0.6 } else { 1.4 };
                 Complex64::new(
-                    -low * (0.6 + 0.8 * dice.roll()),
-                    slot * (0.2 + 0.6 * dice.roll()),
+                    -low * (0.6 + 0.8 * dice.unit()),
+                    slot * (0.2 + 0.6 * dice.unit()),
                 )
             })
             .collect();
         let real = (0..n % 2)
-            .map(|_| -low * (0.7 + 0.7 * dice.roll()))
+            .map(|_| -low * (0.7 + 0.7 * dice.unit()))
             .collect();
-        made.push((Prototype::new(pairs, real), 1.02 + 0.9 * dice.roll()));
+        made.push((Prototype::new(pairs, real), 1.02 + 0.9 * dice.unit()));
     }
     made.into_iter()
         .map(|(proto, null)| start_of(aim, &proto, null))
@@ -264,18 +264,4 @@ fn free_numbers(aim: EquivalentAim, proto: &Prototype, nulls: &[f64]) -> Vec<f64
     let tail = filter.map_or(1.0, |f| f.keyed().tail(10.0_f64.powf(-aim.tail_db / 20.0)));
     x.insert(0, tail.max(1e-3).ln());
     x
-}
-
-/// A small seeded stream (splitmix64), so the search is the same everywhere.
-struct Dice(u64);
-
-impl Dice {
-    /// Uniform in `[0, 1)`.
-    fn roll(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
-    }
 }

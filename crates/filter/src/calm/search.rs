@@ -8,9 +8,10 @@
 //! each lobe beyond it, the width, the peak above the tone. So the jump that the last
 //! crossing makes when a lobe rises through the level never meets the optimiser.
 
+use numeric::{Pieces, golden_minimum};
+
 use super::plant::Plant;
 use crate::bandpass::{KeyedTone, Rational};
-use crate::minimax::Pieces;
 
 /// Nepers in a decibel.
 pub(crate) const NEPERS: f64 = std::f64::consts::LN_10 / 20.0;
@@ -270,20 +271,9 @@ fn outward(tone: f64, start: f64, upward: bool) -> Vec<f64> {
     place
 }
 
-/// The highest point between two frequencies, by golden section.
+/// The highest point between two frequencies.
 fn crest(rational: &Rational, a: f64, b: f64) -> f64 {
-    let golden = 0.618_033_988_749_894_9;
-    let (mut a, mut b) = (a, b);
-    for _ in 0..22 {
-        let c = b - golden * (b - a);
-        let d = a + golden * (b - a);
-        if rational.level(c) > rational.level(d) {
-            b = d;
-        } else {
-            a = c;
-        }
-    }
-    0.5 * (a + b)
+    golden_minimum(|w| -rational.level(w), a, b, 22).0
 }
 
 /// The highest point: a look at the tone and around every pole, then golden section.

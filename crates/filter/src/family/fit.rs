@@ -7,6 +7,7 @@
 //! neighbour is furthest down while the pitch stays within 0.5 dB of the peak. Bounded: a
 //! fixed number of evaluations.
 
+use numeric::golden_minimum;
 use units::{Decibels, Hertz};
 
 use crate::Listening;
@@ -22,13 +23,11 @@ const NARROWEST: f64 = 0.25;
 const WIDEST: f64 = 5.0;
 const WIDTHS: usize = 36;
 
-/// Halvings of the bracket around the best width, and of the centre's.
+/// Golden sections of the bracket around the best width, and of the centre's.
 const REFINE: usize = 12;
 
 /// Steps of the walk that ends the search.
 const STEPS: usize = 14;
-
-const GOLDEN: f64 = 0.618_033_988_749_894_9;
 
 /// The resonators of `prototype` for what the ear asks.
 pub(crate) fn fitted(prototype: &Prototype, listening: &Listening) -> Vec<Resonator> {
@@ -45,10 +44,11 @@ pub(crate) fn fitted(prototype: &Prototype, listening: &Listening) -> Vec<Resona
     let best = (0..WIDTHS)
         .min_by(|&a, &b| misses[a].total_cmp(&misses[b]))
         .unwrap_or(0);
-    let refined = least(
+    let (refined, _) = golden_minimum(
         |w| miss(w.exp()),
         width(best.saturating_sub(1)).ln(),
         width((best + 1).min(WIDTHS - 1)).ln(),
+        REFINE,
     );
     let (_, shift, _) = centred(prototype, listening, refined.exp());
     let (made, after) = walked(prototype, listening, refined, shift);
@@ -125,7 +125,7 @@ fn centred(prototype: &Prototype, listening: &Listening, width: f64) -> (Vec<Res
         let response = response_of(&placed(prototype, listening, width, shift), listening);
         worst_neighbour(&response, listening).max(over_the_peak(&response))
     };
-    let shift = least(skirts, -reach, 0.5 * reach);
+    let (shift, _) = golden_minimum(skirts, -reach, 0.5 * reach, REFINE);
     let made = placed(prototype, listening, width, shift);
     let miss = worst_miss(prototype, listening, width, &made);
     (made, shift, miss)
@@ -151,23 +151,4 @@ fn over_the_peak(response: &BandResponse) -> f64 {
     } else {
         f64::NEG_INFINITY
     }
-}
-
-/// Where a function is least between two places, by golden section.
-fn least(f: impl Fn(f64) -> f64, from: f64, to: f64) -> f64 {
-    let (mut a, mut b) = (from, to);
-    let (mut c, mut d) = (b - GOLDEN * (b - a), a + GOLDEN * (b - a));
-    let (mut at_c, mut at_d) = (f(c), f(d));
-    for _ in 0..REFINE {
-        if at_c < at_d {
-            (b, d, at_d) = (d, c, at_c);
-            c = b - GOLDEN * (b - a);
-            at_c = f(c);
-        } else {
-            (a, c, at_c) = (c, d, at_d);
-            d = a + GOLDEN * (b - a);
-            at_d = f(d);
-        }
-    }
-    if at_c < at_d { c } else { d }
 }

@@ -80,15 +80,8 @@ fn fuzz_needs() {
         .and_then(|n| n.parse().ok())
         .unwrap_or(20_000);
     let alphabet = b"[]{}=\"'\\,.#-+_ \n\t0123456789akMnpuHzV%dBxe";
-    let mut state = 0x9E37_79B9_7F4A_7C15_u64;
-    let mut draw = |below: usize| {
-        // SplitMix64, so that the run is the same on every machine.
-        state = state.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = state;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((z ^ (z >> 31)) % below as u64) as usize
-    };
+    let mut stream = numeric::SplitMix::new(0x9E37_79B9_7F4A_7C15);
+    let mut draw = |below: usize| (stream.bits() % below as u64) as usize;
     let mut accepted = 0;
     for _ in 0..runs {
         let mut bytes = SHIPPED.as_bytes().to_vec();

@@ -4,9 +4,8 @@
 //! integrator and a resistor Rz into the second:
 //!
 //! `H(s) = −(Ca/C1)(s² + ωz²)/(s² + s/(R2C1) + ω0²)`, `ω0² = (R6/R5)/(R3R4C1C2)`,
-//! `ωz² = (R6/R5)/(R3RzCaC2)` (P. Fleischer and J. Tow, "Design formulas for biquad active
-//! filters using three operational amplifiers", Proc. IEEE 61 (1973) 662; from memory,
-//! derived again from the nodal equations and checked against the netlist). Gain far above
+//! `ωz² = (R6/R5)/(R3RzCaC2)` [FLEISCHER1973; from memory, derived
+//! again from the nodal equations and checked against the netlist]. Gain far above
 //! f0 `Ca/C1`, at DC that times `ωz²/ω0²`. No summing amplifier is needed and the depth
 //! of the null does not depend on matched parts, only on the amplifiers.
 //!

@@ -3,11 +3,10 @@
 //! Equation: simultaneous iteration of Aberth and Ehrlich,
 //! `z_k ← z_k − N_k / (1 − N_k Σ_{j≠k} 1/(z_k − z_j))`, `N_k = p(z_k)/p'(z_k)`
 //! [ABERTH, from memory]. Symbols: `p` by ascending
-//! coefficients. Range: degree 1 to about 24 with simple roots, as the Bessel and
-//! Gaussian polynomials have. Accuracy: what the conditioning of the coefficients
+//! coefficients. Range: degree 1 to about 24 with simple roots. Accuracy: what the conditioning of the coefficients
 //! allows, near 1e-12 relative up to degree 10. Edges: a leading coefficient of
 //! zero is a programmer's slip. The loop is bounded; roots that are still moving
-//! after it are returned as they stand, and the callers check −3 dB.
+//! after it are returned as they stand, and the caller checks them by what they are for.
 
 use num_complex::Complex64;
 
@@ -15,7 +14,8 @@ use num_complex::Complex64;
 const MOST_SWEEPS: usize = 200;
 
 /// Roots of `Σ coefficients[i] sⁱ`, in no particular order.
-pub(crate) fn roots(coefficients: &[f64]) -> Vec<Complex64> {
+#[must_use]
+pub fn polynomial_roots(coefficients: &[f64]) -> Vec<Complex64> {
     let degree = coefficients.len() - 1;
     let lead = coefficients[degree];
     assert!(lead != 0.0, "leading coefficient is {lead}");
@@ -88,7 +88,7 @@ mod tests {
             }
             c = product;
         }
-        let found = roots(&c);
+        let found = polynomial_roots(&c);
         for expected in [
             Complex64::new(-1.0, 0.0),
             Complex64::new(-0.5, 0.75_f64.sqrt()),

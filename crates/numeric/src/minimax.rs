@@ -5,13 +5,13 @@
 //! pieces are smooth at fixed places. Step: `d` minimises `max_i(f_i + g_i·d) + ½ dᵀ(H +
 //! μI)d`, whose dual is a quadratic over the simplex solved two weights at a time; `H`
 //! is the damped BFGS estimate of the Lagrangian's curvature, `μ` shrinks when the
-//! model predicts well and grows when it does not [sequential quadratic programming for
-//! minimax; Nocedal & Wright ch. 18, from memory]. Gradients are forward differences at
+//! model predicts well and grows when it does not (sequential quadratic programming for
+//! minimax) [NOCEDAL, ch. 18, from memory]. Gradients are forward differences at
 //! fixed places. Range: up to some twenty variables of order one. Bounded: by the
 //! allowance of surveys, never by a clock; the same input gives the same path.
 
 /// A function that is the greatest of some pieces.
-pub(crate) trait Pieces {
+pub trait Pieces {
     /// Where a piece is looked at.
     type Place: Clone;
 
@@ -25,11 +25,13 @@ pub(crate) trait Pieces {
 
 /// Where the search ended.
 #[derive(Debug, Clone)]
-pub(crate) struct Lowest {
-    pub(crate) x: Vec<f64>,
-    pub(crate) value: f64,
+pub struct Lowest {
+    /// The variables there.
+    pub x: Vec<f64>,
+    /// The greatest piece there.
+    pub value: f64,
     /// Surveys spent.
-    pub(crate) surveys: usize,
+    pub surveys: usize,
 }
 
 /// Step of the forward differences, for variables of order one.
@@ -43,7 +45,7 @@ const LONGEST_STEP: f64 = 0.4;
 
 /// Searches from `start` with at most `allowance` surveys; `None` if `start` itself has no
 /// survey.
-pub(crate) fn minimax<P: Pieces>(problem: &P, start: &[f64], allowance: usize) -> Option<Lowest> {
+pub fn minimax<P: Pieces>(problem: &P, start: &[f64], allowance: usize) -> Option<Lowest> {
     let mut x = start.to_vec();
     let mut pieces = problem.survey(&x)?;
     let mut value = greatest(&pieces);
