@@ -1,4 +1,4 @@
-//! Tail, overshoot and gap against closed forms, residues and the trade's table.
+//! Tail, overshoot and gap against closed forms and residues.
 
 use circuit::Circuit;
 use circuit::figures::{Ringing, Study, gap_quiet_share};
