@@ -295,6 +295,18 @@ const ROWS: &[Row] = &[
         Note,
         "60 Hz",
     ),
+    // Two capacitors on the driver's loop: three poles under its crossover turn the phase.
+    row(
+        "sings",
+        &[(
+            "[[part]]\nref = \"D1\"",
+            "[[part]]\nref = \"C20\"\nkind = \"capacitor\"\nvalue = \"10n\"\ndielectric = \"film\"\n\
+             between = [\"driveminus\", \"0\"]\n[[part]]\nref = \"C21\"\nkind = \"capacitor\"\n\
+             value = \"100n\"\ndielectric = \"film\"\nbetween = [\"drive\", \"0\"]\n[[part]]\nref = \"D1\"",
+        )],
+        Problem,
+        "oscillates near",
+    ),
     row("uneven_skirts", BLUNTED, Note, "below"),
     row("ear_already_filters", &[], Note, "all hiss falls"),
 ];

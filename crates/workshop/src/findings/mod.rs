@@ -20,6 +20,7 @@ mod noisy;
 mod off_pitch;
 mod phones_drive;
 mod rings;
+pub(crate) mod sings;
 mod slew;
 mod slipped_prefix;
 mod slow_amplifier;
@@ -72,6 +73,7 @@ const CHECKS: &[Check] = &[
     off_pitch::check,
     phones_drive::check,
     rings::check,
+    sings::check,
     slew::check,
     slipped_prefix::check,
     slow_amplifier::check,

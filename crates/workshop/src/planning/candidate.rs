@@ -3,6 +3,7 @@
 use super::builds::Build;
 use super::score::Score;
 use crate::examine::examine;
+use crate::findings::sings;
 use crate::report::CheckReport;
 use crate::wishes::Wishes;
 use circuit::Circuit;
@@ -91,6 +92,9 @@ pub(crate) fn attempt(
     let circuit = circuit::read("the planned circuit", &circuit::write(&circuit))
         .map_err(|complaints| complaints.to_string())?;
     let report = examine(&circuit, wishes, None)?;
+    if let Some(sings) = report.findings.iter().find(|f| f.id == sings::ID) {
+        return Err(sings.text.clone());
+    }
     let score = Score::of(need, &circuit, &report);
     Ok(Tried {
         family: response.family.clone(),
