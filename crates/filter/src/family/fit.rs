@@ -4,8 +4,8 @@
 //! miss is least, misses weighed by [`Shortfall::weight`] (a decibel at a neighbour counts
 //! as much as five per cent of tail or width). At each width the centre is moved from the
 //! pitch to where the neighbours, the geometric skew and the peak balance: the worst
-//! neighbour is furthest down while the pitch stays within 0.5 dB of the peak. Bounded: a
-//! fixed number of evaluations.
+//! neighbour is furthest down while the pitch stays within 0.5 dB of the peak; where every
+//! wish is met it is moved no further than that takes. Bounded: a fixed number of evaluations.
 
 use numeric::golden_minimum;
 use units::{Decibels, Hertz};
@@ -33,9 +33,9 @@ const STEPS: usize = 14;
 pub(crate) fn fitted(prototype: &Prototype, listening: &Listening) -> Vec<Resonator> {
     let six = six_db_frequency(prototype);
     let asked = listening.width.0 / six;
-    let (first, _, worst) = centred(prototype, listening, asked);
+    let (first, shift, worst) = centred(prototype, listening, asked);
     if worst <= 1e-6 {
-        return first;
+        return nearest_that_serves(prototype, listening, asked, shift);
     }
     let stride = (WIDEST / NARROWEST).powf(1.0 / (WIDTHS - 1) as f64);
     let width = |k: usize| asked * NARROWEST * stride.powi(k as i32);
@@ -53,6 +53,40 @@ pub(crate) fn fitted(prototype: &Prototype, listening: &Listening) -> Vec<Resona
     let (_, shift, _) = centred(prototype, listening, refined.exp());
     let (made, after) = walked(prototype, listening, refined, shift);
     if after < worst { made } else { first }
+}
+
+/// A decibel of every neighbour is held back for real parts (common practice).
+const ROOM_DB: f64 = 1.0;
+
+/// Halvings of the shift of the centre.
+const HALVINGS: usize = 10;
+
+/// Resonators whose centre is as near to the pitch as serves: every wish met, and every
+/// neighbour down by the room for parts or by what the full shift gives.
+fn nearest_that_serves(
+    prototype: &Prototype,
+    listening: &Listening,
+    width: f64,
+    full: f64,
+) -> Vec<Resonator> {
+    let short = |made: &[Resonator]| worst_neighbour(&response_of(made, listening), listening);
+    let enough = short(&placed(prototype, listening, width, full)).max(-ROOM_DB);
+    let serves = |made: &[Resonator]| {
+        short(made) <= enough + 1e-9 && worst_miss(prototype, listening, width, made) <= 1e-6
+    };
+    let (mut near, mut far) = (0.0, 1.0);
+    if serves(&placed(prototype, listening, width, 0.0)) {
+        far = 0.0;
+    }
+    for _ in 0..HALVINGS {
+        let middle = 0.5 * (near + far);
+        if serves(&placed(prototype, listening, width, middle * full)) {
+            far = middle;
+        } else {
+            near = middle;
+        }
+    }
+    placed(prototype, listening, width, far * full)
 }
 
 /// Walks width and centre together downhill by ever shorter steps: the tail, too, depends a
