@@ -89,6 +89,25 @@ class Board:
         self.b = self.unit(self.file["input"]) / self.source_ohm
         self.output = self.row(self.file["output"])
 
+    def netlist(self):
+        """The board as `nodal` reads it; the diode across the supply carries no signal."""
+        parts = []
+        for part in self.file["part"]:
+            kind = {"resistor": "ohm", "capacitor": "farad"}.get(part["kind"])
+            if kind:
+                parts.append({"kind": part["kind"], "ref": part["ref"],
+                              "between": part["between"], kind: si(part["value"])})
+        for amplifier in self.amplifiers:
+            plus, minus, out = amplifier.pins
+            parts.append({
+                "kind": "opamp", "ref": amplifier.ref, "plus": plus, "minus": minus, "out": out,
+                "input_ohm": amplifier.input_ohm, "input_farad": amplifier.input_farad,
+                "gain_bandwidth_hz": amplifier.bandwidth, "dc_gain": amplifier.gain,
+                "output_ohm": amplifier.ohm, "voltage_noise": (0, 0), "current_noise": (0, 0),
+            })
+        return {"input": self.file["input"], "output": self.file["output"], "parts": parts,
+                "source_ohm": self.source_ohm, "load_ohm": si(self.file["load"]["impedance"])}
+
     def thermal(self, ref, a, b, ohm):
         """The thermal noise of a resistance [JOHNSON]."""
         self.hiss.append((ref, "thermal", a, b, ohm))

@@ -20,7 +20,7 @@ SCALE = 4096
 
 def determinant(rows):
     """Determinant of a matrix of fractions by elimination; the shortest pivot each time."""
-    rows = [dict(row) for row in rows]
+    rows = [{at: Fraction(value) for at, value in row.items()} for row in rows]
     product, left = Fraction(1), list(range(len(rows)))
     for column in range(len(rows)):
         able = [row for row in left if rows[row].get(column)]

@@ -10,13 +10,17 @@ import os
 import subprocess
 from pathlib import Path
 
+import exact
 import numpy
 import pytest
 from board import TAU, Board, si
+from test_circuits import roots_agree_with
 from scipy import linalg, optimize
 
 HERE = Path(__file__).parent
 NEEDS = [HERE.parent / "examples/attic/need.toml", HERE / "needs/low.toml", HERE / "needs/high.toml"]
+# Amplifiers whose output resistance and slowness put zeros where eigenvalues lose them.
+OLD_NEEDS = [HERE / "needs/lm358.toml", HERE / "needs/741.toml"]
 DESIGNS = 3  # of each need, in their rank
 EDGE_S = 5e-3
 EDGES = numpy.log([20, 20_000])
@@ -31,6 +35,15 @@ def planned(request):
     designs = answer["designs"][:DESIGNS]
     assert len(designs) == DESIGNS, f"{request.param.name} has {len(designs)} designs only"
     return [(Board(design["circuit_toml"]), design["check"]) for design in designs]
+
+
+@pytest.fixture(scope="module", params=OLD_NEEDS, ids=lambda need: need.stem)
+def planned_with_old_opamps(request):
+    """Boards of up to three stages with old op-amps, and what the program says of them."""
+    asked = [os.environ["NARROWS_PROGRAM"], "plan", str(request.param), "--json"]
+    answer = json.loads(subprocess.run(asked, check=True, capture_output=True, timeout=60).stdout)
+    assert answer["designs"], f"no design for {request.param.name}"
+    return [(Board(d["circuit_toml"]), d["check"]) for d in answer["designs"][:DESIGNS]]
 
 
 def quadrature(low, high, pieces):
@@ -216,6 +229,30 @@ def test_poles(planned, tolerance):
             if abs(pole) < TAU * 1e5:
                 nearest = wanted[numpy.abs(wanted - pole).argmin()]
                 tolerance.near("pole", pole, nearest, "pole")
+
+
+def zeros_agree(boards, tolerance):
+    """All the zeros up to 100 MHz and no others, those at 0 exactly, against the determinant."""
+    beyond = TAU * 100e6
+    for board, told in boards:
+        wanted = exact.roots(exact.polynomials(board.netlist())[0])
+        wanted = [root for root in wanted if abs(root) <= beyond]
+        found = [complex(z["re_rad_s"], z["im_rad_s"]) for z in told["zeros"]]
+        found += [z.conjugate() for z in found if z.imag != 0]
+        assert len(found) == len(wanted), f"{board.file['title']}: {found} for {wanted}"
+        assert sum(root == 0 for root in wanted) >= 2, "coupling capacitors make zeros at 0"
+        roots_agree_with(found, wanted, tolerance, "zero")
+
+
+def test_zeros(planned, tolerance):
+    """Zeros of planned boards. Trust: the same equations in exact fractions, roots from
+    [MPMATH]."""
+    zeros_agree(planned, tolerance)
+
+
+def test_zeros_with_old_opamps(planned_with_old_opamps, tolerance):
+    """The same where op-amps have an output resistance that signals get through."""
+    zeros_agree(planned_with_old_opamps, tolerance)
 
 
 def test_noise(planned, tolerance):

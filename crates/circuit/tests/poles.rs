@@ -146,6 +146,29 @@ fn equal_stages_and_a_notch() {
     assert!(null.re_rad_s.abs() < 1e-9 * null.im_rad_s);
 }
 
+/// Closed form: each coupling capacitor makes a zero at 0; R and C in series from the signal to
+/// ground make one at −1/RC, here a thousand times slower than any tone.
+#[test]
+fn coupling_capacitors_beside_slow_zeros() {
+    let circuit = Board::new("two couplings")
+        .c("C1", 470e-9, "in", "a")
+        .r("R1", 100e3, "a", "0")
+        .r("R2", 50e3, "a", "p")
+        .c("C2", 10e-6, "p", "0")
+        .u("U1", &OpampModel::ideal(), ["a", "x", "x"])
+        .c("C3", 220e-9, "x", "out")
+        .r("R3", 47e3, "out", "0")
+        .r("R4", 1e6, "out", "q")
+        .c("C4", 10e-6, "q", "0")
+        .finish();
+    let zeros = roots(&circuit).1;
+    assert_eq!(zeros.len(), 4, "{zeros:?}");
+    assert!(zeros[..2].iter().all(|z| z.f_hz == 0.0), "{zeros:?}");
+    tolerance::POLE.check("slowest", zeros[2].re_rad_s, -0.1);
+    tolerance::POLE.check("slow", zeros[3].re_rad_s, -2.0);
+    assert!(zeros.iter().all(|z| !z.is_pair()), "{zeros:?}");
+}
+
 /// Two routes: the reduction's transfer against the sweep, on awkward random networks, at every
 /// node; and poles are where the equations are singular: the product form
 /// `H(s) ∝ Π(s − z)/Π(s − p)` reproduces the sweep's ratios.

@@ -1,9 +1,12 @@
 //! Poles, zeros and residues as a user reads them.
 
 mod null_vectors;
+mod orders;
 mod residues;
 mod root;
+mod zeros;
 
 pub(crate) use null_vectors::null_vectors;
 pub use residues::{Mode, residues};
-pub use root::{Root, poles, zeros};
+pub use root::{Root, poles};
+pub use zeros::{BEYOND_MODEL_HZ, zeros};

@@ -1,8 +1,7 @@
-//! Poles and zeros: what they are, how they are found and in which order they are listed.
+//! Poles and zeros: what they are and in which order they are listed.
 
-use crate::NodeId;
 use crate::state_space::StateSpace;
-use crate::system::{System, Unsolvable};
+use crate::system::Unsolvable;
 use num_complex::Complex64;
 use std::f64::consts::TAU;
 
@@ -53,39 +52,8 @@ pub fn poles(space: &StateSpace) -> Result<Vec<Root>, Unsolvable> {
     Ok(listed(&space.poles()?))
 }
 
-/// The finite zeros of the transfer from the source to `output`, slowest first.
-///
-/// They are the poles of the circuit whose source is whatever keeps `output` at 0 V. A zero of
-/// multiplicity m at 0 (m coupling capacitors) comes out as m roots within about `ε^(1/m)` of
-/// the shift, around a mean that is 0 but for rounding; such a cluster is set to 0.
-///
-/// # Errors
-/// [`Unsolvable`] when the output never sees the source, or the eigenvalues do not settle.
-pub fn zeros(system: &System, output: NodeId) -> Result<Vec<Root>, Unsolvable> {
-    let Some(nulled) = system.with_output_nulled(output) else {
-        return Err(Unsolvable::PortOnRail { port: "output" });
-    };
-    let mut roots = StateSpace::reduce(&nulled)?.poles()?;
-    gather_at_zero(&mut roots);
-    Ok(listed(&roots))
-}
-
-/// Sets to 0 the largest cluster of small roots that rounding can have made of one at 0.
-fn gather_at_zero(roots: &mut [Complex64]) {
-    let scale = TAU * 700.0;
-    roots.sort_by(|a, b| a.norm().total_cmp(&b.norm()));
-    for count in (1..=roots.len()).rev() {
-        let cluster = &mut roots[..count];
-        let spread = scale * 1e-13_f64.powf(1.0 / count as f64);
-        let mean: Complex64 = cluster.iter().sum::<Complex64>() / count as f64;
-        if cluster[count - 1].norm() <= spread.min(1e-2 * scale) && mean.norm() <= 1e-9 * scale {
-            cluster.fill(Complex64::ZERO);
-            return;
-        }
-    }
-}
-
-fn listed(all: &[Complex64]) -> Vec<Root> {
+/// Roots as a user reads them: one of each pair, slowest first.
+pub(super) fn listed(all: &[Complex64]) -> Vec<Root> {
     let mut roots: Vec<Root> = all
         .iter()
         .filter(|s| s.im >= 0.0)

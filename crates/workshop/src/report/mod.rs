@@ -35,7 +35,8 @@ pub struct CheckReport {
     pub neighbours: Vec<Neighbour>,
     /// Poles of the whole circuit, lowest frequency first.
     pub poles: Vec<Root>,
-    /// Zeros of the transfer from source to output.
+    /// Zeros of the transfer from source to output, lowest frequency first; those over 100 MHz,
+    /// where the op-amp models mean nothing, are left out.
     pub zeros: Vec<Root>,
     /// Noise the circuit adds.
     pub noise: Noise,
