@@ -206,3 +206,92 @@ fn scale(element: &mut Element, by: f64) -> bool {
     }
     true
 }
+
+#[cfg(test)]
+mod tests {
+    //! Order of trust: a second route (random builds), then what the definitions demand.
+    use super::*;
+
+    const BOX: &str = include_str!("../../../../examples/attic/old-box.toml");
+    const PITCH: Hertz = Hertz(650.0);
+
+    fn old_box() -> Circuit {
+        circuit::read("old-box.toml", BOX).expect("the shipped example reads")
+    }
+
+    #[test]
+    fn the_drive_leaves_every_stage_at_half_its_swing_or_less() {
+        for worst in [0.004, 0.0123, 0.1, 0.355, 2.0] {
+            let clipping = Clipping {
+                at_pitch: None,
+                worst: Some(worst),
+                worst_hz: None,
+                at_neighbours: None,
+            };
+            let volts = drive(&clipping).si();
+            let peak = volts * std::f64::consts::SQRT_2;
+            assert!(peak <= 0.5 * worst * (1.0 + 1e-9), "{volts} V, {worst} V");
+            assert!(volts <= MOST_V);
+            // The step above would be too much: 2.5 is the widest step of 1, 2, 5.
+            let most = (0.5 * worst / std::f64::consts::SQRT_2).min(MOST_V);
+            assert!(volts * 2.5 >= most * (1.0 - 1e-9), "{volts} V, {worst} V");
+        }
+    }
+
+    #[test]
+    fn the_offsets_lie_at_the_first_round_step_past_10_and_20_db() {
+        let circuit = old_box();
+        let found = frequencies(&circuit, PITCH).expect("it has a response");
+        assert_eq!(found.len(), 3);
+        let level = |f: f64| {
+            let table = sweep(&circuit, &[PITCH, Hertz(f)], &[circuit.output]).expect("solves");
+            -20.0 * (table.at(1, 0).norm() / table.at(0, 0).norm()).log10()
+        };
+        let (low, high) = (found[0].0.si(), found[2].0.si());
+        assert!(level(low) >= 10.0 && level(low + 10.0) < 10.0, "{low} Hz");
+        assert!(
+            level(high) >= 20.0 && level(high - 10.0) < 20.0,
+            "{high} Hz"
+        );
+    }
+
+    #[test]
+    fn the_bands_are_those_of_random_builds() {
+        let circuit = old_box();
+        let points = test_points(&circuit);
+        let f = [Hertz(600.0), PITCH, Hertz(900.0)];
+        let expected = ratios(&circuit, &points, &f).expect("solves");
+        let within = bands(&circuit, &points, &f, &expected).expect("solves");
+        let mut state = 20_260_101_u64;
+        let mut even = || {
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
+            2.0 * ((state >> 11) as f64 / (1u64 << 53) as f64) - 1.0
+        };
+        let builds = 1000;
+        let (mut sum, mut square) = (vec![0.0; within.len()], vec![0.0; within.len()]);
+        for _ in 0..builds {
+            let mut built = circuit.clone();
+            for part in &mut built.parts {
+                let tolerance = part.tolerance.map_or(USUAL_TOLERANCE, |t| t.si());
+                scale(&mut part.element, 1.0 + tolerance * even());
+            }
+            let levels = ratios(&built, &points, &f).expect("solves");
+            for (k, (level, nominal)) in levels.iter().zip(&expected).enumerate() {
+                sum[k] += level - nominal;
+                square[k] += (level - nominal).powi(2);
+            }
+        }
+        let n = f64::from(builds);
+        for (k, band) in within.iter().enumerate() {
+            let spread = (square[k] / n - (sum[k] / n).powi(2)).sqrt() * 3f64.sqrt();
+            // 1000 builds give a spread to 2 % (one standard deviation); the rest is that
+            // decibels bend over the tolerances.
+            assert!(
+                (band / spread - 1.0).abs() < 0.15,
+                "{k}: {band} dB, {spread} dB"
+            );
+        }
+    }
+}
