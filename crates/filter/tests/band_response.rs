@@ -85,7 +85,7 @@ fn handbook_elliptic_band_pass() {
 }
 
 /// Closed form: one resonator's edges and its response an octave up.
-/// Source: CHECKS figure recomputed from `f0(√(1+1/4Q²) ∓ 1/2Q)`.
+/// Recomputed from `f0(√(1+1/4Q²) ∓ 1/2Q)`.
 #[test]
 fn one_resonator() {
     for (f0, q, low, high) in [

@@ -123,7 +123,7 @@ fn no_part_is_forgotten() {
     }
 }
 
-/// Published example (IEC 60062 as in CHECKS: brown, black, black, brown, brown is 1 kΩ
+/// Published example (IEC 60062, read in a public chart: brown, black, black, brown, brown is 1 kΩ
 /// 1 %; 103 is 10 nF): bands and codes of the list, read by eye from the standard's table.
 #[test]
 fn marks_are_those_of_the_standard() {
