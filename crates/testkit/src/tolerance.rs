@@ -110,7 +110,7 @@ table! {
     POLE = 1e-6 Relative,
         "promised: poles of a circuit; a double pole loses half the digits, real parts at high Q some more";
     ZERO_FAR = 1e-4 Relative,
-        "zeros over 100 kHz, made by op-amp bandwidth: no figure depends on them, and with several zeros at 0 Hz in the same matrix their condition costs digits";
+        "zeros over 100 kHz, made by op-amp bandwidth: no figure depends on them, and each is kept once its last correction is under 1e-5 of it";
     TAIL = 1e-3 Relative,
         "promised: the tail against the transient judge, or 10 µs if that is more";
     TAIL_FLOOR = 1e-5 Seconds,

@@ -63,8 +63,9 @@ pub(crate) fn much_alike(a: &Score, b: &Score) -> bool {
 }
 
 /// What the ranking sorts by, least first: shortfall in steps of a hundredth, and then a
-/// price in which one part, a hundredth of a dit of tail and half a decibel of margin
-/// weigh alike, and a twelfth of an octave of width beyond the wish (our own choice; every figure it uses is shown beside the design).
+/// price in which one part, half a millisecond of tail, half a decibel of margin and a
+/// twelfth of an octave of width beyond the wish weigh alike (our own choice; every figure
+/// it uses is shown beside the design).
 #[must_use]
 pub(crate) fn order(s: &Score) -> (u64, f64) {
     let step = (s.shortfall * 100.0).ceil().max(0.0);
