@@ -2,6 +2,9 @@
 
 use units::{Hertz, Quantity, Seconds};
 
+/// Columns that everything printed fits in, where no single word is longer: a plain terminal.
+pub(super) const COLUMNS: usize = 80;
+
 /// What stands where a figure does not exist.
 const NONE: &str = "–";
 
@@ -49,21 +52,73 @@ fn three_figures(value: f64) -> f64 {
     }
 }
 
-/// Words broken into lines of at most `columns` characters.
-pub(super) fn wrapped(words: &str, columns: usize) -> Vec<String> {
-    let mut lines: Vec<String> = vec![String::new()];
-    for word in words.split_whitespace() {
-        let last = lines.len() - 1;
-        if !lines[last].is_empty()
-            && lines[last].chars().count() + 1 + word.chars().count() > columns
-        {
-            lines.push(word.to_owned());
+/// A label and what it says, broken into lines that fit; what follows the first line is
+/// indented as far as the label reaches.
+pub(super) fn paragraph(label: &str, words: &str) -> String {
+    lines(label, words.split_whitespace(), " ")
+}
+
+/// As [`paragraph`], for pieces that are kept whole and parted by a dot.
+pub(super) fn pieces(label: &str, pieces: &[String]) -> String {
+    lines(label, pieces.iter().map(String::as_str), " · ")
+}
+
+fn lines<'a>(label: &str, pieces: impl Iterator<Item = &'a str>, between: &str) -> String {
+    let indent = label.chars().count();
+    let mut out = label.to_owned();
+    let mut used = indent;
+    for piece in pieces {
+        let length = piece.chars().count();
+        let gap = if used > indent { between } else { "" };
+        if used > indent && used + gap.chars().count() + length > COLUMNS {
+            out.push('\n');
+            out.push_str(&" ".repeat(indent));
+            out.push_str(piece);
+            used = indent + length;
         } else {
-            if !lines[last].is_empty() {
-                lines[last].push(' ');
-            }
-            lines[last].push_str(word);
+            out.push_str(gap);
+            out.push_str(piece);
+            used += gap.chars().count() + length;
         }
     }
-    lines
+    out.push('\n');
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    //! Order of trust: invariants.
+    use super::*;
+
+    #[test]
+    fn paragraphs_fit_and_lose_no_word() {
+        let words = "a mid-supply node of 244.6 Ω – ".repeat(12);
+        let said = paragraph("  do   ", &words);
+        assert!(said.lines().all(|l| l.chars().count() <= COLUMNS), "{said}");
+        assert!(said.lines().skip(1).all(|l| l.starts_with("       ")));
+        let back: Vec<&str> = said.split_whitespace().skip(1).collect();
+        assert_eq!(back, words.split_whitespace().collect::<Vec<_>>());
+    }
+
+    #[test]
+    fn a_piece_stays_whole_though_it_has_spaces() {
+        let each: Vec<String> = (0..9).map(|k| format!("{k}50 Hz 30 dB down")).collect();
+        let said = pieces("  wanted  ", &each);
+        assert!(said.lines().all(|l| l.chars().count() <= COLUMNS), "{said}");
+        for piece in &each {
+            assert!(said.lines().any(|l| l.contains(piece.as_str())), "{said}");
+        }
+    }
+
+    #[test]
+    fn three_figures_are_kept() {
+        for (value, kept) in [
+            (0.0, 0.0),
+            (12.345, 12.3),
+            (-0.012_345, -0.0123),
+            (98_765.0, 98_800.0),
+        ] {
+            assert_eq!(three_figures(value), kept);
+        }
+    }
 }

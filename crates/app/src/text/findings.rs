@@ -15,12 +15,12 @@ pub(super) fn findings(list: &[Finding]) -> String {
             Severity::Caution => "caution",
             Severity::Note => "note",
         };
-        out.push_str(&format!("{BOLD}{mark:<8}{PLAIN} {}\n", finding.text));
+        let told = figure::paragraph(&format!("{mark:<8} "), &finding.text);
+        // Bold is put in after the lines are measured: its marks take no room.
+        out.push_str(&format!("{BOLD}{mark}{PLAIN}{}", &told[mark.len()..]));
         for (label, words) in [("why", &finding.why), ("do", &finding.remedy)] {
-            for (k, line) in figure::wrapped(words, 78).iter().enumerate() {
-                let head = if k == 0 { label } else { "" };
-                out.push_str(&format!("         {head:<4} {line}\n"));
-            }
+            let label = format!("         {label:<4} ");
+            out.push_str(&figure::paragraph(&label, words));
         }
     }
     out

@@ -1,6 +1,7 @@
 //! Outcomes as short aligned text for people.
 
 mod check;
+mod designs;
 mod figure;
 mod findings;
 mod plan;

@@ -109,3 +109,17 @@ fn a_need_of_one_line_is_filled_and_told() {
         "{said}"
     );
 }
+
+/// Invariant: what a plain terminal shows is not broken by it.
+#[test]
+fn everything_said_fits_eighty_columns() {
+    let said = text(&narrows(&["plan", NEED]));
+    let longest = said.lines().map(|l| l.chars().count()).max().unwrap();
+    assert!(longest <= 80, "{longest} columns:\n{said}");
+    let outcome = json(&narrows(&["plan", NEED, "--json"]));
+    for design in outcome["designs"].as_array().unwrap() {
+        let family = design["family"].as_str().unwrap();
+        let row = format!("  {}  {family} ", design["rank"]);
+        assert!(said.contains(&row), "no row of {family}:\n{said}");
+    }
+}
