@@ -17,7 +17,7 @@ pub mod validate;
 mod write;
 
 pub use netlist::{
-    Circuit, Diode, DiodeKind, Element, NodeId, Opamp, Part, Pot, Supply, Switch, Taper,
+    Circuit, Diode, DiodeKind, Element, NodeId, Opamp, Package, Part, Pot, Supply, Switch, Taper,
 };
 pub use read::{PartPlace, Places, ReadCircuit, read, read_in_place};
 pub use write::write;

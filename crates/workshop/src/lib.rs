@@ -10,7 +10,6 @@ mod driver;
 mod examine;
 mod finding;
 mod findings;
-mod package;
 pub mod plan;
 mod planning;
 mod refusal;

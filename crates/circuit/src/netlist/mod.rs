@@ -1,9 +1,11 @@
 //! The circuit as a builder sees it: parts with references, nodes with names.
 
 mod diode_kind;
+mod package;
 mod part;
 
 pub use diode_kind::DiodeKind;
+pub use package::Package;
 pub use part::{Diode, Element, NodeId, Opamp, Part, Pot, Switch, Taper};
 use units::{AmpereHours, Ohms, Volts};
 

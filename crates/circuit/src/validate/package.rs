@@ -2,7 +2,7 @@
 //! `U1B` of different types, `U1` beside `U1A`. (Suffix letters: ASME Y14.44-2008, after
 //! IEEE 315-1975 section 22.)
 
-use crate::Opamp;
+use crate::{Opamp, Package};
 
 use super::fault::{Fault, Severity, Spot};
 use super::wiring::Wiring;
@@ -15,7 +15,10 @@ pub(super) fn find(wiring: &Wiring<'_>) -> Vec<Fault> {
     let mut found = Vec::new();
     for (k, &(part, opamp)) in real.iter().enumerate() {
         let name = wiring.reference(part);
-        let (package, unit) = split(name);
+        let Package {
+            name: package,
+            unit,
+        } = wiring.circuit.parts[part].package();
         let holds = opamp.model.pinout.amplifiers;
         if let Some(unit) = unit.filter(|&unit| unit >= holds) {
             let found_text = format!(
@@ -26,7 +29,10 @@ pub(super) fn find(wiring: &Wiring<'_>) -> Vec<Fault> {
             found.push(fault(wiring, found_text, part, part, letters(holds)));
         }
         let earlier = real[..k].iter().find(|&&(other, before)| {
-            let (same, sibling) = split(wiring.reference(other));
+            let Package {
+                name: same,
+                unit: sibling,
+            } = wiring.circuit.parts[other].package();
             let differs = before.model.name != opamp.model.name;
             same.eq_ignore_ascii_case(package)
                 && (differs || sibling.is_none() || unit.is_none())
@@ -61,21 +67,6 @@ fn fault(wiring: &Wiring<'_>, found: String, other: usize, part: usize, allowed:
             &[],
             vec![Spot::Part(part)],
         )
-    }
-}
-
-/// `U1B` is package `U1`, unit 1; `U1` has no unit.
-fn split(reference: &str) -> (&str, Option<usize>) {
-    let bytes = reference.as_bytes();
-    let [.., digit, letter] = bytes else {
-        return (reference, None);
-    };
-    match digit.is_ascii_digit() && letter.is_ascii_alphabetic() {
-        true => {
-            let unit = usize::from(letter.to_ascii_uppercase() - b'A');
-            (&reference[..reference.len() - 1], Some(unit))
-        }
-        false => (reference, None),
     }
 }
 

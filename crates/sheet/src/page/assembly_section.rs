@@ -59,11 +59,7 @@ fn pieces(sheet: &BuildSheet, step: &AssemblyStep) -> Vec<String> {
             Element::Capacitor { value, .. } => format!("{} {}", part.reference, value.short()),
             Element::Inductor { value, .. } => format!("{} {}", part.reference, value.short()),
             Element::Pot(pot) => format!("{} {}", part.reference, pot.value.short()),
-            Element::Opamp(amp) if amp.model.pinout.amplifiers > 1 => part
-                .reference
-                .trim_end_matches(['A', 'B', 'C', 'D'])
-                .to_owned(),
-            _ => part.reference.clone(),
+            _ => part.package().name.to_owned(),
         };
         if !list.contains(&words) {
             list.push(words);

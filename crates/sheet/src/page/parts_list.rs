@@ -108,7 +108,7 @@ fn line(part: &Part) -> (Key, PartLine) {
     let (bands, code) = marking(part);
     let line = PartLine {
         quantity: 1,
-        references: vec![body(part)],
+        references: vec![part.package().name.to_owned()],
         tolerance: tolerance.clone(),
         what: what.clone(),
         value: value.clone(),
@@ -173,17 +173,6 @@ fn capacitor(dielectric: Dielectric) -> &'static str {
         Dielectric::Electrolytic => "electrolytic capacitor",
         Dielectric::Tantalum => "tantalum capacitor",
         Dielectric::Unknown => "capacitor",
-    }
-}
-
-/// The thing that is soldered: the package of an amplifier, the part itself otherwise.
-fn body(part: &Part) -> String {
-    match &part.element {
-        Element::Opamp(amp) if amp.model.pinout.amplifiers > 1 => part
-            .reference
-            .trim_end_matches(['A', 'B', 'C', 'D'])
-            .to_owned(),
-        _ => part.reference.clone(),
     }
 }
 

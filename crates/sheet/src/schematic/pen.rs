@@ -59,7 +59,7 @@ impl Pen<'_> {
         upper: Point,
     ) {
         let amp = self.reading.amplifier(part);
-        let (_, unit) = self.reading.package(part);
+        let unit = self.reading.circuit.parts[part].package().place();
         let names = AmplifierNames {
             reference: &self.reading.circuit.parts[part].reference,
             kind: &self.reading.value(part),

@@ -241,18 +241,6 @@ impl<'a> Reading<'a> {
             Element::Diode(_) | Element::Switch(_) => String::new(),
         }
     }
-
-    /// Package of an amplifier (`U1` of `U1A`) and its place in it, counted from 0.
-    pub(crate) fn package(&self, part: usize) -> (&'a str, usize) {
-        let reference = self.circuit.parts[part].reference.as_str();
-        let units = self.amplifier(part).model.pinout.amplifiers;
-        match reference.chars().last() {
-            Some(c @ 'A'..='H') if units > 1 => {
-                (&reference[..reference.len() - 1], c as usize - 'A' as usize)
-            }
-            _ => (reference, 0),
-        }
-    }
 }
 
 fn two_ended(part: usize, element: &Element) -> Option<TwoEnded> {

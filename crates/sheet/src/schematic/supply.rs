@@ -128,7 +128,7 @@ fn power_pins(reading: &Reading<'_>) -> Vec<Power> {
         if amp.model.is_ideal() {
             continue;
         }
-        let (name, _) = reading.package(part);
+        let name = reading.circuit.parts[part].package().name;
         let rails = amp.rails.map(|n| n.0);
         if !list.iter().any(|p| p.name == name && p.rails == rails) {
             list.push(Power {

@@ -1,6 +1,5 @@
 //! What is bought beside the parts of the circuit, and hints for single parts.
 
-use crate::package::package_and_unit;
 use crate::report::CheckReport;
 use circuit::{Circuit, Element, NodeId};
 use parts::Dielectric;
@@ -75,7 +74,7 @@ fn sockets(circuit: &Circuit) -> Vec<ExtraPart> {
         let Element::Opamp(o) = &part.element else {
             continue;
         };
-        let (package, _) = package_and_unit(&part.reference);
+        let package = part.package().name;
         if o.model.is_ideal() || packages.contains(&package) {
             continue;
         }

@@ -1,10 +1,9 @@
 //! What a tone at the input should give at each test point.
 
-use crate::package::package_and_unit;
 use crate::report::Clipping;
 use crate::wishes::Wishes;
 use circuit::ac::sweep;
-use circuit::{Circuit, Element, NodeId};
+use circuit::{Circuit, Element, NodeId, Package};
 use sheet::{TestPoint, ToneLevels, ToneTest};
 use units::{Decibels, Farads, Henries, Hertz, Ohms, Quantity, Volts};
 
@@ -28,7 +27,7 @@ pub(crate) fn test_points(circuit: &Circuit) -> Vec<TestPoint> {
         if o.minus == o.out && o.plus != o.out && idle(circuit, o) {
             continue;
         }
-        let pin = pin_of_output(&part.reference, &o.model.pinout);
+        let pin = pin_of_output(part.package(), &o.model.pinout);
         points.push(TestPoint {
             name: format!("TP{}", points.len() + 1),
             node: o.out,
@@ -56,12 +55,11 @@ fn idle(circuit: &Circuit, o: &circuit::Opamp) -> bool {
 }
 
 /// Package name and pin number of an amplifier's output.
-fn pin_of_output(reference: &str, pinout: &parts::Pinout) -> Option<(String, u8)> {
-    let (package, unit) = package_and_unit(reference);
+fn pin_of_output(package: Package<'_>, pinout: &parts::Pinout) -> Option<(String, u8)> {
     pinout
         .units
-        .get(unit)
-        .map(|&(_, _, out)| (package.to_owned(), out))
+        .get(package.place())
+        .map(|&(_, _, out)| (package.name.to_owned(), out))
 }
 
 /// Expected levels at the pitch and at an offset on either side, each with the band that

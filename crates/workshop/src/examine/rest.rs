@@ -1,6 +1,5 @@
 //! Figures at rest: supply current, battery life, DC voltages of nodes and pins.
 
-use crate::package::package_and_unit;
 use crate::report::{Dc, NodeVolts, PinVolts, Supply};
 use circuit::dc::OperatingPoint;
 use circuit::{Circuit, Element};
@@ -37,7 +36,7 @@ fn pins(circuit: &Circuit, rest: &OperatingPoint) -> Vec<PinVolts> {
         let Element::Opamp(o) = &part.element else {
             continue;
         };
-        let (package, unit) = package_and_unit(&part.reference);
+        let (package, unit) = (part.package().name, part.package().place());
         let letter = (b'A' + unit as u8) as char;
         let pinout = &o.model.pinout;
         let Some(&(plus, minus, out)) = pinout.units.get(unit) else {

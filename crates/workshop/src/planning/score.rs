@@ -1,6 +1,5 @@
 //! How well one circuit serves a need.
 
-use crate::package::package_and_unit;
 use crate::report::CheckReport;
 use crate::slack;
 use circuit::{Circuit, Element};
@@ -137,7 +136,7 @@ fn parts_to_solder(circuit: &Circuit) -> usize {
     let mut singles = 0;
     for part in &circuit.parts {
         match part.element {
-            Element::Opamp(_) => packages.push(package_and_unit(&part.reference).0),
+            Element::Opamp(_) => packages.push(part.package().name),
             _ => singles += 1,
         }
     }
