@@ -217,6 +217,26 @@ impl Canvas {
         self.wires = joined;
     }
 
+    /// How often a wire crosses another, once the canvas is tidy.
+    pub(crate) fn crossings(&self) -> usize {
+        let cross = |h: &Wire, v: &Wire| {
+            let (h, v) = (
+                Extent::spanning(h.from, h.to),
+                Extent::spanning(v.from, v.to),
+            );
+            let inside = |low: f64, at: f64, high: f64| low + 1e-3 < at && at + 1e-3 < high;
+            inside(h.left, v.left, h.right)
+                && inside(h.left, v.right, h.right)
+                && inside(v.top, h.top, v.bottom)
+                && inside(v.top, h.bottom, v.bottom)
+        };
+        let wires = self.wires.iter().enumerate();
+        wires
+            .flat_map(|(i, a)| self.wires[..i].iter().map(move |b| (a, b)))
+            .filter(|(a, b)| cross(a, b) || cross(b, a))
+            .count()
+    }
+
     /// Whether no two nets touch: no shared place, no overlap along a line.
     pub(crate) fn sound(&self) -> bool {
         let touch = |a: &Wire, b: &Wire| {

@@ -100,8 +100,20 @@ fn need(plan: &Plan, bridge: &Bridge) -> f64 {
 /// Room of a floating station between its two parts, mm.
 fn floating_room(plan: &Plan, station: usize) -> f64 {
     let [up_left, up_right, _, _] = taps(plan, station);
-    let hangs = plan.stations[station].hangs.len() as f64;
-    GRID * (1.0 + f64::from(u8::from(up_left)) + f64::from(u8::from(up_right)) + hangs)
+    let hangs: f64 = floating_steps(plan, station).into_iter().sum();
+    GRID * (1.0 + f64::from(u8::from(up_left)) + f64::from(u8::from(up_right))) + hangs
+}
+
+/// Room from each part that hangs from a floating station to what comes next, mm. Beside
+/// the last one the line goes on, and its caption stands lower.
+fn floating_steps(plan: &Plan, station: usize) -> Vec<f64> {
+    let hangs = &plan.stations[station].hangs;
+    let last = hangs.len().saturating_sub(1);
+    let width = |(number, hang): (usize, &Hang)| match number == last {
+        true => GRID,
+        false => hang.width(),
+    };
+    hangs.iter().enumerate().map(width).collect()
 }
 
 /// Least column of a tap where bridges from the left arrive on that side.
@@ -261,9 +273,9 @@ fn floating(plan: &mut Plan, station: usize, x: f64) -> f64 {
         columns.up_left = Some(next);
         next += GRID;
     }
-    for _ in &plan.stations[station].hangs {
+    for step in floating_steps(plan, station) {
         columns.hangs.push(next);
-        next += GRID;
+        next += step;
     }
     if up_right {
         columns.up_right = Some(next);

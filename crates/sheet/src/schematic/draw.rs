@@ -71,16 +71,8 @@ pub fn schematic(circuit: &Circuit, style: &SchematicStyle) -> Schematic {
         symbols: style.symbols,
         test_points: &style.test_points,
     };
-    let chain = spine::chain(&reading);
-    let drawn = |joints: Joints| {
-        let mut canvas = wrapped(&pen, &chain, joints, style.width);
-        canvas.tidy();
-        canvas
-    };
-    let canvas = [Joints::Wires, Joints::Names]
-        .into_iter()
-        .map(drawn)
-        .find(|c| c.sound() && c.whole() && complete(circuit, c))
+    let canvas = untangled(&pen, style.width)
+        .or_else(|| rows_of(&pen, &[], Joints::Names, style.width))
         .unwrap_or_else(|| apart(&pen, style.width));
     let drawn = finish(circuit, canvas);
     let widest = drawn.drawing.width;
@@ -89,6 +81,38 @@ pub fn schematic(circuit: &Circuit, style: &SchematicStyle) -> Schematic {
     } else {
         drawn
     }
+}
+
+/// Most amplifiers for which the other input is tried on the spine.
+const MOST_TURNED: usize = 16;
+
+/// Rows joined by wires, with amplifiers turned one by one wherever that spares a crossing.
+fn untangled(pen: &Pen<'_>, width: f64) -> Option<Canvas> {
+    let mut turned: Vec<usize> = Vec::new();
+    let mut best = rows_of(pen, &turned, Joints::Wires, width)?;
+    for &part in pen.reading.amplifiers.iter().take(MOST_TURNED) {
+        let crossings = best.crossings();
+        if crossings == 0 {
+            break;
+        }
+        turned.push(part);
+        match rows_of(pen, &turned, Joints::Wires, width) {
+            Some(trial) if trial.crossings() < crossings => best = trial,
+            _ => {
+                turned.pop();
+            }
+        }
+    }
+    Some(best)
+}
+
+/// The rows with some amplifiers turned, if they show the circuit rightly.
+fn rows_of(pen: &Pen<'_>, turned: &[usize], joints: Joints, width: f64) -> Option<Canvas> {
+    let chain = spine::chain(pen.reading, turned);
+    let mut canvas = wrapped(pen, &chain, joints, width);
+    canvas.tidy();
+    let right = canvas.sound() && canvas.whole() && complete(pen.reading.circuit, &canvas);
+    right.then_some(canvas)
 }
 
 /// Whether every signal pin of every part is on the canvas, once.

@@ -23,8 +23,10 @@ pub(crate) struct Segment {
 /// A target that a path may reach: its net, and whether it is an inverting input.
 type Target = (usize, bool);
 
-/// Finds the chain of a circuit. Every signal amplifier is in exactly one segment.
-pub(crate) fn chain(reading: &Reading<'_>) -> Vec<Segment> {
+/// Finds the chain of a circuit. Every signal amplifier is in exactly one segment. An
+/// amplifier among `turned` takes the signal at the input it would not take by itself,
+/// where a run of parts leads there too.
+pub(crate) fn chain(reading: &Reading<'_>, turned: &[usize]) -> Vec<Segment> {
     let mut tracer = Tracer {
         reading,
         driven: reading.driven(),
@@ -39,6 +41,10 @@ pub(crate) fn chain(reading: &Reading<'_>) -> Vec<Segment> {
             .into_iter()
             .filter(|(net, _)| *net != amp.out.0 && !reading.is_rail(*net))
             .collect();
+        let targets = match turned.contains(&part) {
+            true => tracer.others(&targets),
+            false => targets,
+        };
         let mut segment = tracer.segment(Some(part), &targets);
         segment.ring = Some(ring);
         tracer.sources.push(amp.out.0);
@@ -68,13 +74,31 @@ struct Tracer<'a, 'c> {
 }
 
 impl Tracer<'_, '_> {
-    /// The next segment: from the newest net that leads to one of the targets.
-    fn segment(&mut self, part: Option<usize>, targets: &[Target]) -> Segment {
-        let found = self
-            .sources
+    /// The targets without the one a segment would reach by itself, if that leaves any.
+    fn others(&self, targets: &[Target]) -> Vec<Target> {
+        let first = self.nearest(targets).map(|(_, _, target)| target);
+        let rest: Vec<Target> = targets
+            .iter()
+            .copied()
+            .filter(|t| Some(*t) != first)
+            .collect();
+        match self.nearest(&rest) {
+            Some(_) => rest,
+            None => targets.to_vec(),
+        }
+    }
+
+    /// The run of parts from the newest net that leads to one of the targets.
+    fn nearest(&self, targets: &[Target]) -> Option<(usize, Vec<(TwoEnded, usize)>, Target)> {
+        self.sources
             .iter()
             .rev()
-            .find_map(|&source| self.path(source, targets).map(|(p, t)| (source, p, t)));
+            .find_map(|&source| self.path(source, targets).map(|(p, t)| (source, p, t)))
+    }
+
+    /// The next segment: from the newest net that leads to one of the targets.
+    fn segment(&mut self, part: Option<usize>, targets: &[Target]) -> Segment {
+        let found = self.nearest(targets);
         let fallback = targets.first().copied();
         let (start, path, inverting) = match (found, fallback, part) {
             (Some((source, path, target)), _, _) => (source, path, target.1),

@@ -156,6 +156,7 @@ fn by_hand() -> Vec<(&'static str, Circuit)> {
         ("state_variable", state_variable()),
         ("biquad_notch", biquad_notch()),
         ("twin_t", twin_t()),
+        ("twin_t_notch", twin_t_notch()),
         ("dual_resonator", dual_resonator()),
         ("passive", passive()),
         ("phones", phones()),
@@ -280,6 +281,26 @@ fn twin_t() -> Circuit {
          R4 1k out k
          R5 10k k mid
          U1B k boot boot",
+    )
+}
+
+/// The twin-T as it is planned: each leg two like parts, the resistors' leg on the output.
+fn twin_t_notch() -> Circuit {
+    with_bias(
+        "Twin-T notch on an amplifier",
+        "in",
+        "out",
+        "C1 10n in b
+         C2 10n b p
+         C3 10n a mid
+         C4 10n a mid
+         R1 22k in a
+         R2 22k a p
+         R3 22k b out
+         R4 22k b out
+         R5 10k g mid
+         R6 9k1 g out
+         U1A p g out",
     )
 }
 
