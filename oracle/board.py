@@ -58,17 +58,19 @@ class Amplifier:
 class Board:
     """The equations (G + s C) x = b of a board, and what makes noise in it."""
 
-    def __init__(self, text):
-        self.file = tomllib.loads(text)
+    def __init__(self, text, drift=None):
+        """From the text of the file; `drift` multiplies the values of the parts it names."""
+        self.text, self.file, drift = text, tomllib.loads(text), drift or {}
         self.place, self.amplifiers, self.hiss, self.from_supply = {}, [], [], []
         table, entries = opamps(), []
         for part in self.file["part"]:
+            value = si(part.get("value", "1")) * drift.get(part["ref"], 1)
             match part["kind"]:
                 case "resistor":
-                    entries.append((*part["between"], 1 / si(part["value"]), 0))
-                    self.thermal(part["ref"], *part["between"], si(part["value"]))
+                    entries.append((*part["between"], 1 / value, 0))
+                    self.thermal(part["ref"], *part["between"], value)
                 case "capacitor":
-                    entries.append((*part["between"], 0, si(part["value"])))
+                    entries.append((*part["between"], 0, value))
                 case "opamp":
                     self.amplifiers.append(Amplifier(part, table[part["type"]]))
                 case "diode":

@@ -2,15 +2,25 @@
 
 The testimony is what our code says, written by `testimony` of the crate `testkit`; its path is in
 NARROWS_TESTIMONY, and that of the program users run in NARROWS_PROGRAM. `cargo xtask oracle` does
-all that. The tests compute the same figures from the
-inputs given beside them, with libraries that share no line with ours.
+all that. The tests compute the same figures from the inputs given beside them, with libraries
+that share no line with ours. Planned boards come from the program itself, run as users run it.
 """
 
 import json
 import os
+import subprocess
+from functools import cache
+from pathlib import Path
 
 import numpy
 import pytest
+from board import Board
+
+HERE = Path(__file__).parent
+NEEDS = [HERE.parent / "examples/attic/need.toml", HERE / "needs/low.toml", HERE / "needs/high.toml"]
+# Amplifiers whose output resistance and slowness put zeros where eigenvalues lose them.
+OLD_NEEDS = [HERE / "needs/lm358.toml", HERE / "needs/741.toml"]
+DESIGNS = 3  # of each need, in their rank
 
 
 def pytest_configure(config):
@@ -30,6 +40,7 @@ def pytest_generate_tests(metafunc):
         "prototype": "prototypes",
         "band_pass": "band_passes",
         "stage": "stages",
+        "designed_stage": "stages",
         "network": "circuits",
         "cascade": "filters",
         "equivalent": "calm_equivalents",
@@ -38,6 +49,8 @@ def pytest_generate_tests(metafunc):
     for argument, key in lists.items():
         if argument in metafunc.fixturenames:
             entries = metafunc.config.testimony[key]
+            if argument == "designed_stage":
+                entries = [entry for entry in entries if entry["designed"]]
             assert entries, f"the testimony has no {key}"
             metafunc.parametrize(argument, entries, ids=[name(entry) for entry in entries])
 
@@ -89,3 +102,28 @@ def tolerance(request):
 def testimony(request):
     """Everything our code says."""
     return request.config.testimony
+
+
+@cache
+def plan(need):
+    """The first designs of a need: boards read from their files, and what the program says."""
+    asked = [os.environ["NARROWS_PROGRAM"], "plan", str(need), "--json"]
+    answer = json.loads(subprocess.run(asked, check=True, capture_output=True, timeout=60).stdout)
+    designs = answer["designs"][:DESIGNS]
+    return [(Board(design["circuit_toml"]), design["check"]) for design in designs]
+
+
+@pytest.fixture(params=NEEDS, ids=lambda need: f"{need.parent.name} {need.stem}")
+def planned(request):
+    """Boards and what the program says of them, for one need."""
+    boards = plan(request.param)
+    assert len(boards) == DESIGNS, f"{request.param.name} has {len(boards)} designs only"
+    return boards
+
+
+@pytest.fixture(params=OLD_NEEDS, ids=lambda need: need.stem)
+def planned_with_old_opamps(request):
+    """Boards of up to three stages with old op-amps, and what the program says of them."""
+    boards = plan(request.param)
+    assert boards, f"no design for {request.param.name}"
+    return boards

@@ -20,8 +20,8 @@ def exact(value):
     return f"{{{fraction.numerator}/{fraction.denominator}}}"
 
 
-def netlist(circuit):
-    """The lines lcapy reads, and its names of our nodes."""
+def netlist(circuit, letters=False):
+    """The lines lcapy reads, and its names of our nodes; with letters for the values if asked."""
     names = {"0": "0"}
 
     def node(name):
@@ -33,10 +33,10 @@ def netlist(circuit):
         kind = part["kind"]
         if kind == "resistor":
             a, b = map(node, part["between"])
-            lines.append(f"R{index} {a} {b} {exact(part['ohm'])}")
+            lines.append(f"R{index} {a} {b}" + ("" if letters else f" {exact(part['ohm'])}"))
         elif kind == "capacitor":
             a, b = map(node, part["between"])
-            lines.append(f"C{index} {a} {b} {exact(part['farad'])}")
+            lines.append(f"C{index} {a} {b}" + ("" if letters else f" {exact(part['farad'])}"))
         elif kind == "opamp":
             assert part["dc_gain"] is None and part["output_ohm"] == 0, "only ideal ones"
             plus, minus, out = (node(part[pin]) for pin in ("plus", "minus", "out"))
@@ -51,13 +51,25 @@ def transfer(circuit):
     return transfer_of(json.dumps(circuit))
 
 
+def in_letters(circuit):
+    """The same with a letter for every value, worked out once for all circuits wired alike; and
+    the values by their letters."""
+    keys = {"resistor": ("R", "ohm"), "capacitor": ("C", "farad")}
+    values = {}
+    for index, part in enumerate(circuit["parts"], start=1):
+        if part["kind"] in keys:
+            letter, key = keys[part["kind"]]
+            values[f"{letter}{index}"] = part.pop(key)
+    return transfer_of(json.dumps(circuit), letters=True), values
+
+
 @cache
-def transfer_of(text):
+def transfer_of(text, letters=False):
     """The same for a netlist as text, worked out once."""
     from lcapy import Circuit
 
     circuit = json.loads(text)
-    lines, names = netlist(circuit)
+    lines, names = netlist(circuit, letters)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         drawn = Circuit()

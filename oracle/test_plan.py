@@ -5,45 +5,14 @@ writes its own equations of them and solves them its own way: every source alone
 exponentials for a keyed tone, sampled keying for gaps. Figures are then compared one by one.
 """
 
-import json
-import os
-import subprocess
-from pathlib import Path
-
 import exact
 import numpy
-import pytest
-from board import TAU, Board, si
+from board import TAU, si
 from test_circuits import roots_agree_with
 from scipy import linalg, optimize
 
-HERE = Path(__file__).parent
-NEEDS = [HERE.parent / "examples/attic/need.toml", HERE / "needs/low.toml", HERE / "needs/high.toml"]
-# Amplifiers whose output resistance and slowness put zeros where eigenvalues lose them.
-OLD_NEEDS = [HERE / "needs/lm358.toml", HERE / "needs/741.toml"]
-DESIGNS = 3  # of each need, in their rank
 EDGE_S = 5e-3
 EDGES = numpy.log([20, 20_000])
-
-
-@pytest.fixture(scope="module", params=NEEDS, ids=lambda need: f"{need.parent.name} {need.stem}")
-def planned(request):
-    """Boards and what the program says of them, for one need."""
-    program = os.environ["NARROWS_PROGRAM"]
-    asked = [program, "plan", str(request.param), "--json"]
-    answer = json.loads(subprocess.run(asked, check=True, capture_output=True, timeout=60).stdout)
-    designs = answer["designs"][:DESIGNS]
-    assert len(designs) == DESIGNS, f"{request.param.name} has {len(designs)} designs only"
-    return [(Board(design["circuit_toml"]), design["check"]) for design in designs]
-
-
-@pytest.fixture(scope="module", params=OLD_NEEDS, ids=lambda need: need.stem)
-def planned_with_old_opamps(request):
-    """Boards of up to three stages with old op-amps, and what the program says of them."""
-    asked = [os.environ["NARROWS_PROGRAM"], "plan", str(request.param), "--json"]
-    answer = json.loads(subprocess.run(asked, check=True, capture_output=True, timeout=60).stdout)
-    assert answer["designs"], f"no design for {request.param.name}"
-    return [(Board(d["circuit_toml"]), d["check"]) for d in answer["designs"][:DESIGNS]]
 
 
 def quadrature(low, high, pieces):

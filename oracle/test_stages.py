@@ -22,9 +22,10 @@ def test_transfer_function(stage, tolerance):
         tolerance.near("ac_ideal", told[heard], wanted[heard], what)
 
 
-def test_section_is_reached(stage):
+def test_section_is_reached(designed_stage):
     """A stage with the values calculated for a section has the poles of that section."""
-    if not stage["designed"] or stage["wanted"]["shape"].startswith("first"):
+    stage = designed_stage
+    if stage["wanted"]["shape"].startswith("first"):
         return
     under = symbolic.transfer(stage["circuit"])[1]
     wanted = stage["wanted"]

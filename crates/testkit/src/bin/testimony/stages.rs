@@ -3,6 +3,8 @@
 use crate::band_passes::section;
 use crate::complexes;
 use crate::netlist::netlist;
+use circuit::figures::Study;
+use circuit::system::System;
 use circuit::{Circuit, NodeId};
 use filter::topology::{Board, Ports, Rule, Topology};
 use filter::{CapacitorRule, PartRules, ResistorRule, Section, Shape};
@@ -157,7 +159,30 @@ fn stage(topology: Topology, wanted: &Section, gain: f64, values: &[f64], design
         "values": values,
         "circuit": netlist(&circuit),
         "frequencies_hz": frequencies,
+        "sensitivities": designed.then(|| sensitivities(&circuit, 1.02 * wanted.f0.0)),
         "response": complexes(response.of(0)),
         "closed_form": complexes(frequencies.iter().map(|f| reached.transfer(wanted.shape, at(f)))),
     })
+}
+
+/// How the figures move with every part, for a listener at that pitch.
+fn sensitivities(circuit: &Circuit, pitch_hz: f64) -> Value {
+    let system = System::build(circuit).expect("a stage has equations");
+    let mut study = Study::new(circuit, &system).expect("a stage has poles");
+    let ringing = study.ringing(pitch_hz, 20.0, &[]);
+    let all = study.sensitivities(pitch_hz);
+    let parts: Vec<Value> = (0..circuit.parts.len())
+        .filter_map(|k| all.of(k).map(|s| (k, s)))
+        .map(|(k, s)| {
+            json!({
+                "ref": circuit.parts[k].reference,
+                "gain_at_pitch": s.gain_at_pitch,
+                "centre": s.centre,
+                "width_3db": s.width_3db,
+                "width_6db": s.width_6db,
+                "tail_20db": s.tail_20db,
+            })
+        })
+        .collect();
+    json!({ "pitch_hz": pitch_hz, "tail_20db_s": ringing.tail_20db_s, "parts": parts })
 }
