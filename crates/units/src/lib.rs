@@ -30,6 +30,7 @@
 //! * Reading is correctly rounded, so [`Quantity::exact`] reads back to the same bits.
 
 mod decimal;
+mod keying;
 mod misread;
 mod prefix;
 mod print;

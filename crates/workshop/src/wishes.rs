@@ -120,6 +120,6 @@ impl Wishes {
     /// Length of a dit at the speed.
     #[must_use]
     pub fn dit(&self) -> Seconds {
-        Seconds(1.2 / self.speed.0)
+        self.speed.dit()
     }
 }

@@ -268,6 +268,7 @@ const ROWS: &[Row] = &[
         Caution,
         "asked for 200 Hz",
     ),
+    // K = 3: 50.0 Hz at 20 words a minute [PIERPONT, ch. 24], so three times that at 60.
     row(
         "too_narrow",
         &[("speed = \"20 wpm\"", "speed = \"60 wpm\"")],

@@ -3,6 +3,7 @@
 use super::gap::gap_quiet_share;
 use super::{Neighbour, Study};
 use crate::state_space::Ringdown;
+use units::Wpm;
 
 /// The ringing's figures; those that need the tone to die out are `None` when it does not, or
 /// when nothing of the pitch comes through.
@@ -24,10 +25,10 @@ pub struct Ringing {
     pub limit_ratio: Option<f64>,
 }
 
-/// One dit, s: PARIS has 50 units, so 1.2 s over the speed.
+/// One dit, s.
 #[must_use]
 pub fn dit_s(speed_wpm: f64) -> f64 {
-    1.2 / speed_wpm
+    Wpm(speed_wpm).dit().0
 }
 
 impl Study<'_> {

@@ -43,12 +43,12 @@ impl Assumptions {
 
 /// Full width 6 dB down from the speed: necessary bandwidth with K = 5, and tuning room.
 pub(super) fn width(speed: Wpm) -> Hertz {
-    Hertz((5.0 * speed.si() / 1.2 + TUNING_ROOM_HZ).round())
+    Hertz((5.0 * speed.baud() + TUNING_ROOM_HZ).round())
 }
 
 /// A quarter of a dit, to a microsecond.
 pub(super) fn tail(speed: Wpm) -> Seconds {
-    Seconds((0.25e6 * 1.2 / speed.si()).round() / 1e6)
+    Seconds((0.25e6 * speed.dit().si()).round() / 1e6)
 }
 
 /// One neighbour on each side, barely audible: 300 Hz away, or one and a half widths where
@@ -94,6 +94,8 @@ mod tests {
         // Bn = B·K: 25 wpm is 20.83 Bd, K = 5 gives 104 Hz (CFR prints 100 Hz for its
         // older 48-unit word) [SM1138].
         assert!((width(Wpm(25.0)).si() - 144.0).abs() < 0.5);
+        // 20 wpm is 16.667 Bd: 83.3 Hz, printed by a handbook of telegraphy (public text).
+        assert!((width(Wpm(20.0)).si() - TUNING_ROOM_HZ - 83.3).abs() < 0.5);
     }
 
     #[test]

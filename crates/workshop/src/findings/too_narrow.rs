@@ -12,7 +12,7 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
     let Some(width) = e.report.response.width_6db_hz else {
         return Vec::new();
     };
-    let needed = 3.0 * e.wishes.speed.si() / 1.2;
+    let needed = 3.0 * e.wishes.speed.baud();
     let wished = e.wishes.width.map(Quantity::si);
     let (severity, against) = if width < needed {
         (
