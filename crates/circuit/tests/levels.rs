@@ -46,6 +46,34 @@ fn the_hottest_node_clips_first() {
     assert!(levels.slew_ok(49.0) && !levels.slew_ok(50.0));
 }
 
+/// Slew rate and swing of a follower, found as the input at which its limit of speed is reached.
+/// [OAFE, §16.8.4]: π·Vpp·f, 5 Vpp at 100 kHz want 1.57 V/µs (1.5708 recomputed). Full-power
+/// bandwidth SR/(2πVp) [FRANCO, example 6.8a]: 0.5 V/µs and 5 V peak 15.92 kHz, printed 16 kHz;
+/// with 10 V peak 7.96 kHz.
+#[test]
+fn slew_rate_limits_swing_and_frequency() {
+    for (slew_v_per_s, f_hz, v_peak, relative) in [
+        (1.5708e6, 100e3, 2.5, 0.5e2 / 1.5708e6),
+        (0.5e6, 15.92e3, 5.0, 0.005 / 15.92),
+        (0.5e6, 7.96e3, 10.0, 0.005 / 7.96),
+    ] {
+        let model = OpampModel {
+            slew_v_per_s,
+            ..OpampModel::ideal()
+        };
+        let follower = Board::new("follower")
+            .u("U1", &model, ["in", "out", "out"])
+            .finish();
+        let levels: Levels = study(&follower, |s| s.levels(f_hz, |_| f64::INFINITY));
+        let limit = levels.slews_at_input_v_peak.expect("a limit");
+        assert!(
+            (limit.at_pitch / v_peak - 1.0).abs() <= relative,
+            "{slew_v_per_s} V/s at {f_hz} Hz: {limit:?}"
+        );
+        assert!(levels.slew_ok(0.99 * limit.worst) && !levels.slew_ok(1.01 * limit.worst));
+    }
+}
+
 /// [GM1990], recomputed: 78.67, 100.26 and 132.64 Hz at 500, 700 and 1000 Hz; and the
 /// rounded exponential has exactly that equivalent rectangular bandwidth (closed form).
 #[test]
