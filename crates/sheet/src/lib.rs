@@ -17,9 +17,9 @@ pub use chart::{
 };
 pub use drawing::{Anchor, Dash, Drawing, Extent, Ink, Layer, Mark, Point, Shape, Stroke, Text};
 pub use page::{
-    AssemblyStep, BuildSheet, Bypass, ExtraPart, Figure, Notice, PartLine, PinVoltage, PowerUp,
-    Severity, StepKind, TestPoint, ToneLevels, ToneTest, assembly_order, bypass_wiring, parts_csv,
-    parts_list, sheet_html,
+    AssemblyStep, BuildSheet, Bypass, ExtraPart, Figure, FirstTry, HalfSupply, Notice, PartLine,
+    PinVoltage, PowerUp, Severity, StepKind, TestPoint, ToneLevels, ToneTest, assembly_order,
+    bypass_wiring, parts_csv, parts_list, sheet_html,
 };
 pub use schematic::{PlacedLabel, PlacedPin, Schematic, SchematicStyle, Symbols, schematic};
 pub use svg::svg;

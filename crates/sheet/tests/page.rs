@@ -175,10 +175,10 @@ fn supply_comes_first() {
             "Supply",
             "Half supply",
             "Sockets for the op-amps",
-            "Output",
-            "Stage 2",
+            "Input",
             "Stage 1",
-            "Input"
+            "Stage 2",
+            "Output"
         ]
     );
 }

@@ -1,7 +1,8 @@
 //! `sheet`: the printable build sheet of one circuit.
 
 use crate::bench::{
-    extras, figures, part_notes, power_up, response_chart, tail_chart, test_points, tone_test,
+    extras, figures, off_board, part_notes, power_up, response_chart, tail_chart, test_points,
+    tone_test,
 };
 use crate::check::read_with_wishes;
 use crate::examine::examine;
@@ -13,7 +14,7 @@ use ::sheet::{BuildSheet, Bypass, Notice, SchematicStyle, parts_csv, schematic, 
 use circuit::Circuit;
 use circuit::figures::Study;
 use circuit::system::System;
-use units::{Decibels, Hertz, Wpm};
+use units::{Decibels, Hertz, Quantity, Wpm};
 
 pub use ::sheet::Symbols;
 
@@ -96,7 +97,8 @@ fn fill(
     build.made_by = format!("Narrows {}", env!("CARGO_PKG_VERSION"));
     build.symbols = symbols;
     (build.title, build.subtitle) = headline(circuit, wishes, report);
-    build.extras = extras(circuit, report);
+    build.phones = drives_phones(circuit, wishes);
+    build.extras = extras(circuit, report, build.phones);
     build.part_notes = part_notes(circuit, report);
     build.cautions = report
         .findings
@@ -117,11 +119,26 @@ fn fill(
     )?);
     build.test_points = points;
     build.power_up = power_up(circuit, report);
+    let off_board = off_board(circuit);
     build.bypass = Some(Bypass {
+        switch: off_board.switch,
+        jacks: off_board.jacks,
         step: Decibels(report.response.gain_at_pitch_db),
         switches_supply: circuit.supply.is_some(),
     });
     Ok(build)
+}
+
+/// Whether the output goes to phones: they are stated, a stage is made for them, or the
+/// load is too heavy for anything else.
+fn drives_phones(circuit: &Circuit, wishes: &Wishes) -> bool {
+    /// Impedance up to which phones are made, ohm (common practice); a line input has
+    /// kilohms.
+    const PHONES: f64 = 600.0;
+    let stage = |p: &circuit::Part| p.stage.as_deref() == Some("phones");
+    wishes.phones.is_some()
+        || circuit.parts.iter().any(stage)
+        || circuit.load.is_some_and(|z| z.si() <= PHONES)
 }
 
 /// The title, which is what stands before a colon, and a line that says what it is.

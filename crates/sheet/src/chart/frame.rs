@@ -192,11 +192,15 @@ impl Frame {
         }
     }
 
-    /// Puts words at the first place that is free; without one they are left out.
-    pub(crate) fn note(&mut self, words: &str, places: &[(Point, Anchor)]) {
-        let candidates = places
+    /// Puts the first of several wordings, longest first, at the first place that is free;
+    /// where none fits they are left out.
+    pub(crate) fn note(&mut self, wordings: &[&str], places: &[(Point, Anchor)]) {
+        let candidates = wordings
             .iter()
-            .map(|&(at, anchor)| Text::new(words, at, FIGURES, anchor))
+            .flat_map(|words| {
+                let text = |&(at, anchor): &(Point, Anchor)| Text::new(*words, at, FIGURES, anchor);
+                places.iter().map(text)
+            })
             .collect();
         if let Some(text) = self.placer.choose(candidates) {
             let box_ = text.extent().grown(0.3);

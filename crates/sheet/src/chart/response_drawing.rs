@@ -114,7 +114,7 @@ fn width_6db(frame: &mut Frame, chart: &ResponseChart) {
     }
     frame.placer.avoid_curve(&[a, b]);
     let wide = units::Hertz(three_figures(high.si() - low.si()));
-    let words = format!("{wide} wide, 6 dB down");
+    let (words, short) = (format!("{wide} wide, 6 dB down"), format!("{wide} wide"));
     let places: Vec<_> = (0..12)
         .flat_map(|n| {
             let dy = 1.0 + 3.6 * f64::from(n);
@@ -125,7 +125,7 @@ fn width_6db(frame: &mut Frame, chart: &ResponseChart) {
             ]
         })
         .collect();
-    frame.note(&words, &places);
+    frame.note(&[&words, &short], &places);
 }
 
 /// Each neighbour: a bar the curve must stay under, on a foot from the axis.
@@ -161,7 +161,9 @@ fn neighbours(frame: &mut Frame, chart: &ResponseChart) {
         ));
         let offset = neighbour.at.si() - pitch.si();
         let sign = if offset < 0.0 { "−" } else { "+" };
-        let words = format!("{sign}{}: {} dB", units::Hertz(offset.abs()), plain(down));
+        let offset = units::Hertz(offset.abs());
+        let words = format!("{sign}{offset}: {} dB", plain(down));
+        let short = format!("{sign}{offset}");
         let places: Vec<_> = (0..10)
             .flat_map(|n| {
                 let dy = 1.4 + 3.4 * f64::from(n);
@@ -169,11 +171,13 @@ fn neighbours(frame: &mut Frame, chart: &ResponseChart) {
                     (at.moved(0.0, -dy), Anchor::Middle),
                     (at.moved(3.8, 2.0 - dy), Anchor::Start),
                     (at.moved(-3.8, 2.0 - dy), Anchor::End),
+                    (at.moved(1.0, -dy), Anchor::Start),
+                    (at.moved(-1.0, -dy), Anchor::End),
                     (at.moved(0.0, 4.6 + dy), Anchor::Middle),
                 ]
             })
             .collect();
-        frame.note(&words, &places);
+        frame.note(&[&words, &short], &places);
     }
 }
 

@@ -101,7 +101,7 @@ fn falls(frame: &mut Frame, chart: &TailChart) {
                 ]
             })
             .collect();
-        frame.note(&words, &places);
+        frame.note(&[&words], &places);
     }
 }
 
@@ -128,7 +128,7 @@ fn dit(frame: &mut Frame, chart: &TailChart) {
             ]
         })
         .collect();
-    frame.note(&words, &places);
+    frame.note(&[&words], &places);
 }
 
 fn describe(chart: &TailChart) -> String {

@@ -1,6 +1,7 @@
-//! The order of assembly: supply first, then half supply, then the signal from the
-//! output back to the input, so that what is finished can always be heard (common
-//! practice). Within a step the low parts come first, because tall ones bar the way.
+//! The order of assembly: supply first, then half supply, then the signal from the input
+//! to the output, so that the row of the tone test of what is finished holds, which is
+//! against the level at the input jack (common practice). Within a step the low parts come
+//! first, because tall ones bar the way.
 
 use circuit::{Circuit, Element};
 
@@ -70,7 +71,7 @@ pub(crate) enum SupplyKind {
     Signal,
 }
 
-/// Order of steps: a class, and within the stages the last one first.
+/// Order of steps: a class, and the number of a stage.
 type Rank = (u8, i64);
 
 fn place(stage: Option<&str>, element: &Element, kind: SupplyKind) -> (Rank, StepKind, String) {
@@ -89,14 +90,14 @@ fn place(stage: Option<&str>, element: &Element, kind: SupplyKind) -> (Rank, Ste
     match (stage, stage.parse::<i64>()) {
         ("supply", _) => ((0, 0), StepKind::Supply, "Supply".into()),
         ("bias", _) => ((1, 0), StepKind::Bias, "Half supply".into()),
-        (_, Ok(number)) => signal((4, -number), format!("Stage {number}")),
-        ("input", _) => signal((5, 0), "Input".into()),
+        (_, Ok(number)) => signal((4, number), format!("Stage {number}")),
+        ("input", _) => signal((3, 0), "Input".into()),
         (other, _) => {
             let mut letters = other.chars();
             let title = letters
                 .next()
                 .map(|c| c.to_uppercase().chain(letters).collect());
-            signal((3, 0), title.unwrap_or_default())
+            signal((5, 0), title.unwrap_or_default())
         }
     }
 }

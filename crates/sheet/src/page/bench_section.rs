@@ -3,7 +3,7 @@
 use units::Quantity;
 
 use super::html::Html;
-use super::write::{heading, section, tick};
+use super::write::{direct_volts, heading, section, tick};
 use super::{BuildSheet, PinVoltage, PowerUp, ToneLevels, ToneTest, cautions};
 
 /// The first power-up, with cautions, stop conditions and every pin.
@@ -16,14 +16,14 @@ pub(crate) fn power_up(h: &mut Html, sheet: &BuildSheet) {
     section(h, ("power", ""), title, |h| {
         cautions::at_switch_on(h, sheet);
         if let Some(power) = &sheet.power_up {
-            readings(h, power);
+            readings(h, sheet, power);
         }
     });
 }
 
-fn readings(h: &mut Html, power: &PowerUp) {
+fn readings(h: &mut Html, sheet: &BuildSheet, power: &PowerUp) {
     h.tag("div", &[("class", "stop"), ("role", "note")], |h| {
-        h.words("strong", "", "Switch off at once if");
+        h.words("strong", "", "Switch off at once if ");
         h.text(&format!(
             "the current goes above {:.2}, anything gets hot or smells, or a pin in the table \
              is out of its band and stays there. Then look for a reversed chip or capacitor \
@@ -31,20 +31,23 @@ fn readings(h: &mut Html, power: &PowerUp) {
             power.stop_above
         ));
     });
+    let mut packages: Vec<&str> = power.pins.iter().map(|p| p.package.as_str()).collect();
+    packages.dedup();
     h.tag("ol", &[("class", "steps")], |h| {
-        for words in steps(power) {
+        for words in steps(power, &packages, sheet.phones) {
             h.tag("li", &[], |h| {
                 tick(h, "done");
                 h.text(&words);
             });
         }
     });
-    let mut packages: Vec<&str> = power.pins.iter().map(|p| p.package.as_str()).collect();
-    packages.dedup();
     h.tag("div", &[("class", "pins")], |h| {
-        for package in packages {
-            let pins: Vec<&PinVoltage> =
-                power.pins.iter().filter(|p| p.package == package).collect();
+        for package in &packages {
+            let pins: Vec<&PinVoltage> = power
+                .pins
+                .iter()
+                .filter(|p| p.package == *package)
+                .collect();
             pin_table(h, package, &pins);
         }
     });
@@ -52,42 +55,60 @@ fn readings(h: &mut Html, power: &PowerUp) {
         h.words(
             "p",
             "definition",
-            "Black lead on 0 V. Expected is what a meter of 10 MΩ shows at that pin; what it \
-             draws through the resistors there is allowed for.",
+            "Black lead on 0 V, direct volts. Expected is what a meter of 10 MΩ shows while it \
+             is on that pin: where a pin hangs on large resistors the meter shifts it, and that \
+             is allowed for. A needle meter shifts such pins further; their outputs tell enough.",
         );
     }
 }
 
-fn steps(power: &PowerUp) -> Vec<String> {
-    let mut list =
-        vec!["Phones off the ears and unplugged; nothing connected to the input.".to_owned()];
-    match power.series {
-        Some((ohms, drop)) => list.push(format!(
-            "Connect {} through {ohms} in the positive lead and read the voltage across that \
-             resistor: about {drop:.2} is right. Much more means a fault.",
-            power.supply
-        )),
+fn steps(power: &PowerUp, packages: &[&str], phones: bool) -> Vec<String> {
+    let chips = match packages {
+        [] => String::new(),
+        [one] => format!("fit the chip {one}, the notch or dot of its pin 1 end as the socket's; "),
+        several => format!(
+            "fit the chips {}, each with the notch or dot of its pin 1 end as the socket's; ",
+            several.join(", ")
+        ),
+    };
+    let quiet = match phones {
+        true => "nothing at the input, phones unplugged and off the ears.",
+        false => "nothing connected to input and output.",
+    };
+    let mut list = vec![format!("Supply disconnected: {chips}{quiet}")];
+    match &power.series {
+        Some(first) => {
+            list.push(format!(
+                "Connect {} through {} in the positive lead and read the direct voltage across \
+                 that resistor: about {}, which is the expected {:.2} without a signal. Above {} \
+                 ({:.2}) disconnect and look for the fault.",
+                power.supply,
+                first.value,
+                direct_volts(first.drop),
+                power.current,
+                direct_volts(first.stop_above),
+                power.stop_above
+            ));
+            list.push(
+                "All well: disconnect, take the series resistor out, connect again.".to_owned(),
+            );
+        }
         None => list.push(format!(
-            "Connect {} from a supply whose current limit is set to {:.2}.",
-            power.supply, power.stop_above
+            "Connect {} from a supply whose current limit is set to {:.2}. Expected without a \
+             signal: {:.2}; at the limit disconnect and look for the fault.",
+            power.supply, power.stop_above, power.current
         )),
     }
-    list.push(format!(
-        "Expected current without a signal: {:.2}. Above {:.2}: stop.",
-        power.current, power.stop_above
-    ));
-    if let Some((mid, within)) = power.mid {
+    if let Some(mid) = &power.mid {
         list.push(format!(
-            "Black lead on 0 V, red lead on half supply: {:.2} V ± {:.2} V with a meter of \
-             10 MΩ, once the bias capacitor has charged.",
-            mid.si(),
-            within.si()
+            "Black lead on 0 V, red lead on half supply, {}: {} ± {} once its capacitor has \
+             charged. Then every pin in the table.",
+            mid.place,
+            direct_volts(mid.expected),
+            direct_volts(mid.within)
         ));
-    }
-    if power.series.is_some() {
-        list.push("All well: take the series resistor out and read the pins below.".to_owned());
-    } else {
-        list.push("All well: read the pins below.".to_owned());
+    } else if !power.pins.is_empty() {
+        list.push("Black lead on 0 V: read every pin in the table.".to_owned());
     }
     list
 }
@@ -110,8 +131,8 @@ fn pin_table(h: &mut Html, package: &str, pins: &[&PinVoltage]) {
                 h.tag("tr", &[], |h| {
                     h.words("td", "n v", &pin.pin.to_string());
                     h.words("td", "", &pin.function);
-                    h.words("td", "n v", &format!("{:.2} V", pin.expected.si()));
-                    h.words("td", "n", &format!("± {:.2} V", pin.within.si()));
+                    h.words("td", "n v", &direct_volts(pin.expected));
+                    h.words("td", "n", &format!("± {}", direct_volts(pin.within)));
                     h.words("td", "fill", "");
                 });
             }
@@ -123,25 +144,7 @@ fn pin_table(h: &mut Html, package: &str, pins: &[&PinVoltage]) {
 pub(crate) fn tone_test(h: &mut Html, sheet: &BuildSheet) {
     let Some(test) = &sheet.tone_test else { return };
     section(h, ("tone", ""), "Tone test", |h| {
-        h.words(
-            "p",
-            "",
-            &format!(
-                "Phones off the ears. Feed a sine tone from a generator, a phone or a computer \
-                 and turn it up slowly until {} rms stand at the input jack, box connected; set \
-                 it again at every frequency. What counts is the ratio, 20 log of test point \
-                 over input jack, so read both with the same meter or sound card: hand meters \
-                 droop on millivolts above some 400 Hz, and the ratio cancels that.",
-                test.drive
-            ),
-        );
-        if let Some(load) = sheet.circuit.load {
-            h.words(
-                "p",
-                "soft",
-                &format!("The output works into {load}: phones on the bench, or a resistor."),
-            );
-        }
+        h.words("p", "", &procedure(sheet, test));
         tone_table(h, test);
         if !test.basis.is_empty() {
             h.words("p", "definition", &test.basis);
@@ -154,9 +157,35 @@ pub(crate) fn tone_test(h: &mut Html, sheet: &BuildSheet) {
     });
 }
 
+/// How the tone test is done, and into what load.
+fn procedure(sheet: &BuildSheet, test: &ToneTest) -> String {
+    let mut words = String::new();
+    if sheet.phones {
+        words += "Phones off the ears. ";
+    }
+    words += &format!(
+        "Feed a sine tone from a generator, a phone or a computer (a laptop on its battery, \
+         against hum) and turn it up slowly until {} rms stand at the input jack, box connected; \
+         set it again at every frequency. What counts is the ratio in decibels, 20 times the \
+         logarithm of test point over input jack, both against 0 V: read both with the same \
+         meter or sound card. Many hand meters fall off above some 400 Hz and show nothing \
+         below a millivolt; the ratio cancels the first. The first test point out of its band \
+         names the stage to look at.",
+        test.drive
+    );
+    if let Some(load) = sheet.circuit.load {
+        let what = match sheet.phones {
+            true => "phones on the bench, or a resistor of that value",
+            false => "what follows the box, or a resistor of that value",
+        };
+        words += &format!(" The output works into {load}: {what}.");
+    }
+    words
+}
+
 fn tone_table(h: &mut Html, test: &ToneTest) {
-    h.tag("div", &[("class", "scroll")], |h| {
-        h.tag("table", &[("class", "tight")], |h| {
+    h.tag("div", &[], |h| {
+        h.tag("table", &[("class", "tight tones")], |h| {
             h.tag("thead", &[], |h| {
                 h.tag("tr", &[], |h| {
                     h.tag("th", &[("scope", "col")], |h| h.text("Test point"));
@@ -182,7 +211,9 @@ fn tone_table(h: &mut Html, test: &ToneTest) {
 fn tone_row(h: &mut Html, test: &ToneTest, levels: &ToneLevels) {
     h.words("td", "v", &levels.point);
     for (number, gain) in levels.gain.iter().enumerate() {
-        h.tag("td", &[("class", "n")], |h| {
+        let at = test.frequencies.get(number);
+        let at = at.map_or(String::new(), |(f, name)| format!("{f}, {name}"));
+        h.tag("td", &[("class", "n"), ("data-at", &at)], |h| {
             h.words("strong", "", &decibels(gain.si()));
             if let Some(within) = levels.within.get(number) {
                 h.text(&format!(" ± {:.1}", within.si()));

@@ -47,6 +47,8 @@ pub struct Notice {
 /// A thing to buy that is not in the netlist: jack, switch, box, socket.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ExtraPart {
+    /// References it carries on the wiring: `J1`, `J2`; empty for what has none.
+    pub references: Vec<String>,
     /// How many.
     pub quantity: usize,
     /// What it is.
@@ -58,6 +60,10 @@ pub struct ExtraPart {
 /// What the bypass switch is to do.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bypass {
+    /// Reference of the switch: `S1`.
+    pub switch: String,
+    /// References of the input jack, the output jack and the supply socket: `J1`, `J2`, `J3`.
+    pub jacks: [String; 3],
     /// Level of the filtered position against bypass at the pitch.
     pub step: Decibels,
     /// Whether a third pole switches the supply, so that power off is bypass.
@@ -103,6 +109,8 @@ pub struct BuildSheet {
     pub tone_test: Option<ToneTest>,
     /// The bypass switch; left out where the box has none.
     pub bypass: Option<Bypass>,
+    /// Whether the box is listened to through phones at its output.
+    pub phones: bool,
     /// Cautions of this design beside the standing ones, such as the loudest sound.
     pub cautions: Vec<String>,
 }
@@ -128,6 +136,7 @@ impl BuildSheet {
             power_up: None,
             tone_test: None,
             bypass: None,
+            phones: false,
             cautions: Vec::new(),
         }
     }

@@ -12,27 +12,31 @@ pub(crate) fn bypass(h: &mut Html, sheet: &BuildSheet) {
     section(h, ("bypass", ""), "Bypass switch", |h| {
         cautions::at_the_station(h);
         h.tag("div", &[("class", "beside")], |h| {
-            h.tag("figure", &[("class", "circuit")], |h| {
-                let reach = [
-                    ("class", "scroll"),
-                    ("tabindex", "0"),
-                    ("role", "region"),
-                    ("aria-label", "Wiring, scrolls sideways on a narrow screen"),
-                ];
-                h.tag("div", &reach, |h| {
-                    h.drawing(&bypass_wiring(bypass.switches_supply));
-                });
-                h.words(
-                    "figcaption",
-                    "",
-                    "Before soldering, find with the meter which outer lugs the lever joins to the \
-                 middle ones: on most toggle switches those opposite the lever. Jack sleeves go \
-                 to 0 V; the screen of the input lead to the box at the jack.",
-                );
+            h.tag("figure", &[], |h| h.drawing(&bypass_wiring(bypass)));
+            h.tag("div", &[], |h| {
+                h.words("p", "", &wiring(bypass));
+                levels(h, bypass);
             });
-            h.tag("div", &[], |h| levels(h, bypass));
         });
     });
+}
+
+/// How the switch is wired, in words.
+fn wiring(bypass: &Bypass) -> String {
+    let (s, [input, output, supply]) = (&bypass.switch, &bypass.jacks);
+    let mut words = format!(
+        "Before soldering, find with the meter which outer lugs the lever joins to the middle \
+         ones: on most toggle switches those opposite the lever. {s}-1 is lug 1 of {s}. In bypass \
+         {s}-1 and {s}-4 join {input} to {output}. Sleeves of the jacks go to 0 V; the screen of \
+         the input lead goes to the box at {input} and nowhere else."
+    );
+    if bypass.switches_supply {
+        words += &format!(
+            " The third pole takes the supply from {supply}, after the fuse, so that power off \
+             is bypass; minus goes straight to the board's 0 V."
+        );
+    }
+    words
 }
 
 /// What to expect when switching.
@@ -53,7 +57,7 @@ fn levels(h: &mut Html, bypass: &Bypass) {
     h.words(
         "p",
         "soft",
-        "If switching pops, put 100 kΩ from the board's input and from its output side of \
-             the coupling capacitor to 0 V, so that both throws rest at 0 V.",
+        "If switching pops, solder 100 kΩ from IN to 0 V and from OUT to 0 V on the board where \
+         the schematic has none, so that both throws rest at 0 V.",
     );
 }

@@ -34,7 +34,7 @@ pub(crate) fn figures(h: &mut Html, sheet: &BuildSheet) {
             h.tag("a", &[("href", "#definitions")], |h| {
                 h.text("How each figure is defined");
             });
-            h.text(" stands at the end of the sheet.");
+            h.text(" stands behind the schematic.");
         });
     });
 }
@@ -99,32 +99,26 @@ fn entry(h: &mut Html, notice: &Notice) {
 
 /// The schematic, with what its symbols mean.
 pub(crate) fn schematic_section(h: &mut Html, sheet: &BuildSheet) {
-    let style = SchematicStyle {
-        symbols: sheet.symbols,
-        width: PAPER,
-        test_points: sheet
-            .test_points
-            .iter()
-            .map(|t| (t.node, t.name.clone()))
-            .collect(),
+    let drawn = |width: f64| {
+        let style = SchematicStyle {
+            symbols: sheet.symbols,
+            width,
+            test_points: sheet
+                .test_points
+                .iter()
+                .map(|t| (t.node, t.name.clone()))
+                .collect(),
+        };
+        schematic(&sheet.circuit, &style).drawing
     };
-    let drawn = schematic(&sheet.circuit, &style);
     section(h, ("schematic", ""), "Schematic", |h| {
         h.tag("figure", &[("class", "circuit")], |h| {
-            let reach = [
-                ("class", "scroll"),
-                ("tabindex", "0"),
-                ("role", "region"),
-                (
-                    "aria-label",
-                    "Schematic, scrolls sideways on a narrow screen",
-                ),
-            ];
-            h.tag("div", &reach, |h| {
-                for piece in drawn.drawing.split(TALLEST) {
+            h.tag("div", &[("class", "roomy")], |h| {
+                for piece in drawn(PAPER).split(TALLEST) {
                     h.tag("div", &[("class", "piece")], |h| h.drawing(&piece));
                 }
             });
+            h.tag("div", &[("class", "slim")], |h| h.drawing(&drawn(PHONE)));
             h.words("figcaption", "", &legend(sheet));
         });
     });
@@ -169,14 +163,12 @@ pub(crate) fn charts(h: &mut Html, sheet: &BuildSheet) {
 
 fn chart_pair(h: &mut Html, sheet: &BuildSheet) {
     if let Some(chart) = &sheet.response {
-        let words = "Response: gain from the open-circuit source to the output. The shaded \
-                         band is the width 6 dB down; a bar with an arrow is a neighbour that \
-                         the curve must pass underneath.";
+        let words = "Response: gain from the open-circuit source to the output. Shaded: the width \
+                     6 dB down. The curve must pass under each bar with an arrow, a neighbour.";
         pair(h, words, |w, t| response_drawing(chart, w, t));
     }
     if let Some(chart) = &sheet.tail {
-        let words = "Tail: a tone at the pitch, settled, is cut off at 0 ms. The shaded \
-                         stretch is one dit.";
+        let words = "Tail: a settled tone at the pitch is cut off at 0 ms. Shaded: one dit.";
         pair(h, words, |w, t| tail_drawing(chart, w, t));
     }
 }
@@ -187,7 +179,7 @@ fn pair(h: &mut Html, words: &str, draw: impl Fn(f64, f64) -> Drawing) {
             h.drawing(&draw(PAPER, 74.0))
         });
         h.tag("div", &[("class", "narrow")], |h| {
-            h.drawing(&draw(PHONE, 66.0));
+            h.drawing(&draw(PHONE, 76.0));
         });
         h.words("figcaption", "", words);
     });

@@ -20,6 +20,6 @@ pub use assembly_order::{AssemblyStep, StepKind, assembly_order};
 pub use build_sheet::{BuildSheet, Bypass, ExtraPart, Figure, Notice, Severity};
 pub use bypass_wiring::bypass_wiring;
 pub use parts_list::{PartLine, parts_csv, parts_list};
-pub use power_up::{PinVoltage, PowerUp};
+pub use power_up::{FirstTry, HalfSupply, PinVoltage, PowerUp};
 pub use tone_test::{TestPoint, ToneLevels, ToneTest};
 pub use write::sheet_html;

@@ -17,48 +17,99 @@ pub(crate) fn parts(h: &mut Html, sheet: &BuildSheet) {
              GN green, BU blue, VT violet, GY grey, WH white, GD gold, SR silver. Measure every \
              resistor before it goes in: the commonest mistake is a band read one decade off.",
         );
-        h.tag("table", &[("class", "stack tight")], |h| {
-            heading(
-                h,
-                &[
-                    ("n", "Pieces"),
-                    ("", "Value"),
-                    ("", "Part"),
-                    ("", "Marking"),
-                    ("free", "Goes to"),
-                ],
-            );
-            h.tag("tbody", &[], |h| {
-                for line in &lines {
-                    row(h, sheet, line);
-                }
-            });
+        let (resistors, others): (Vec<&PartLine>, Vec<&PartLine>) =
+            lines.iter().partition(|l| !l.bands.is_empty());
+        h.tag("div", &[("class", "two")], |h| {
+            if !resistors.is_empty() {
+                banded(h, sheet, &resistors);
+            }
+            if !others.is_empty() {
+                marked(h, sheet, &others);
+            }
         });
         extras(h, sheet);
     });
 }
 
-fn row(h: &mut Html, sheet: &BuildSheet, line: &PartLine) {
-    h.tag("tr", &[], |h| {
-        h.words("td", "n", &format!("{} ×", line.quantity));
-        h.words("td", "v", &line.value);
-        h.tag("td", &[("class", "what")], |h| {
-            h.text(&line.what);
-            if !line.tolerance.is_empty() {
-                h.words("span", "soft", &format!(", {}", line.tolerance));
-            }
-        });
-        h.tag("td", &[], |h| marking(h, line));
-        h.tag("td", &[("class", "whole free")], |h| {
-            for reference in &line.references {
-                h.tag("span", &[("class", "parts-row")], |h| {
-                    tick(h, &format!("{reference} collected"));
-                    h.text(reference);
+/// The resistors; a tolerance that all share stands in the caption.
+fn banded(h: &mut Html, sheet: &BuildSheet, lines: &[&PartLine]) {
+    let shared = lines
+        .iter()
+        .all(|l| l.tolerance == lines[0].tolerance)
+        .then(|| lines[0].tolerance.as_str())
+        .filter(|t| !t.is_empty());
+    let title = shared.map_or("Resistors".to_owned(), |t| format!("Resistors, all {t}"));
+    h.tag("table", &[("class", "tight")], |h| {
+        h.words("caption", "", &title);
+        let columns = [("n", "Value"), ("", "Bands"), ("free", "Goes to")];
+        heading(h, &columns);
+        h.tag("tbody", &[], |h| {
+            for line in lines {
+                h.tag("tr", &[], |h| {
+                    h.tag("td", &[("class", "n v")], |h| {
+                        pieces(h, line);
+                        h.text(&line.value);
+                        if shared.is_none() && !line.tolerance.is_empty() {
+                            h.words("span", "soft", &format!(", {}", line.tolerance));
+                        }
+                    });
+                    h.tag("td", &[], |h| marking(h, line));
+                    h.tag("td", &[("class", "whole free")], |h| {
+                        places(h, line);
+                        notes(h, sheet, line);
+                    });
                 });
             }
-            notes(h, sheet, line);
         });
     });
+}
+
+/// Everything that has no bands.
+fn marked(h: &mut Html, sheet: &BuildSheet, lines: &[&PartLine]) {
+    h.tag("table", &[("class", "stack tight")], |h| {
+        h.words("caption", "", "Everything else");
+        let columns = [
+            ("n", "Value"),
+            ("", "Part"),
+            ("", "Code"),
+            ("free", "Goes to"),
+        ];
+        heading(h, &columns);
+        h.tag("tbody", &[], |h| {
+            for line in lines {
+                h.tag("tr", &[], |h| {
+                    h.tag("td", &[("class", "n v")], |h| {
+                        pieces(h, line);
+                        h.text(&line.value);
+                    });
+                    h.tag("td", &[("class", "what")], |h| {
+                        h.text(&line.what);
+                        if !line.tolerance.is_empty() {
+                            h.words("span", "soft", &format!(", {}", line.tolerance));
+                        }
+                        notes(h, sheet, line);
+                    });
+                    h.tag("td", &[], |h| marking(h, line));
+                    h.tag("td", &[("class", "whole free")], |h| places(h, line));
+                });
+            }
+        });
+    });
+}
+
+/// How many of them, in front of the value.
+fn pieces(h: &mut Html, line: &PartLine) {
+    h.words("span", "soft", &format!("{} × ", line.quantity));
+}
+
+/// Where the parts of a line go, each with a box to tick.
+fn places(h: &mut Html, line: &PartLine) {
+    for reference in &line.references {
+        h.tag("span", &[("class", "parts-row")], |h| {
+            tick(h, &format!("{reference} collected"));
+            h.text(reference);
+        });
+    }
 }
 
 /// The hints for the parts of a line; parts with the same hint share it.
@@ -77,7 +128,7 @@ fn notes(h: &mut Html, sheet: &BuildSheet, line: &PartLine) {
         } else {
             format!("{}: ", references.join(", "))
         };
-        h.words("span", "definition", &format!("{whom}{note}"));
+        h.words("div", "definition", &format!("{whom}{note}"));
     }
 }
 
@@ -125,6 +176,9 @@ fn extras(h: &mut Html, sheet: &BuildSheet) {
         for extra in &sheet.extras {
             h.tag("li", &[], |h| {
                 tick(h, &format!("{} collected", extra.what));
+                if !extra.references.is_empty() {
+                    h.words("strong", "", &format!("{}: ", extra.references.join(", ")));
+                }
                 h.text(&format!("{} × {}", extra.quantity, extra.what));
                 if !extra.note.is_empty() {
                     h.words("span", "definition", &format!(", {}", extra.note));

@@ -4,6 +4,7 @@ use super::html::Html;
 use super::{
     BuildSheet, assembly_section, bench_section, bypass_section, design_section, parts_section,
 };
+use units::Quantity;
 
 /// Writes a build sheet as one HTML document.
 ///
@@ -42,12 +43,12 @@ fn body(h: &mut Html, sheet: &BuildSheet) {
         design_section::charts(h, sheet);
         design_section::notices(h, sheet);
         design_section::schematic_section(h, sheet);
+        design_section::definitions(h, sheet);
         parts_section::parts(h, sheet);
         assembly_section::assembly(h, sheet);
         bench_section::power_up(h, sheet);
         bench_section::tone_test(h, sheet);
         bypass_section::bypass(h, sheet);
-        design_section::definitions(h, sheet);
     });
     if !sheet.made_by.is_empty() {
         h.words("footer", "", &sheet.made_by);
@@ -63,12 +64,12 @@ fn contents(h: &mut Html, sheet: &BuildSheet) {
         ("#charts", "Charts", charts),
         ("#notices", "Findings", !sheet.notices.is_empty()),
         ("#schematic", "Schematic", true),
+        ("#definitions", "Definitions", defined),
         ("#parts", "Parts", true),
         ("#assembly", "Assembly", true),
         ("#power", "First power-up", true),
         ("#tone", "Tone test", sheet.tone_test.is_some()),
         ("#bypass", "Bypass switch", sheet.bypass.is_some()),
-        ("#definitions", "Definitions", defined),
     ];
     h.tag("nav", &[("aria-label", "Sections")], |h| {
         for (target, words, _) in entries.into_iter().filter(|e| e.2) {
@@ -88,6 +89,11 @@ pub(crate) fn section(
         h.words("h2", "", title);
         inside(h);
     });
+}
+
+/// A direct voltage as a bench meter shows it: hundredths of a volt.
+pub(crate) fn direct_volts(volts: units::Volts) -> String {
+    format!("{:.2} V", volts.si())
 }
 
 /// A box to tick, named for a screen reader.

@@ -20,6 +20,9 @@ pub(crate) struct Segment {
     pub(crate) ring: Option<usize>,
 }
 
+/// A run of series parts: the net it starts from, the parts, and the target it reaches.
+type Run = (usize, Vec<(TwoEnded, usize)>, Target);
+
 /// A target that a path may reach: its net, and whether it is an inverting input.
 type Target = (usize, bool);
 
@@ -89,7 +92,7 @@ impl Tracer<'_, '_> {
     }
 
     /// The run of parts from the newest net that leads to one of the targets.
-    fn nearest(&self, targets: &[Target]) -> Option<(usize, Vec<(TwoEnded, usize)>, Target)> {
+    fn nearest(&self, targets: &[Target]) -> Option<Run> {
         self.sources
             .iter()
             .rev()

@@ -5,8 +5,8 @@ mod charts;
 use charts::{response, tail};
 use circuit::{Circuit, Element};
 use sheet::{
-    BuildSheet, Bypass, ExtraPart, Figure, Notice, PinVoltage, PowerUp, Severity, TestPoint,
-    ToneLevels, ToneTest,
+    BuildSheet, Bypass, ExtraPart, Figure, FirstTry, HalfSupply, Notice, PinVoltage, PowerUp,
+    Severity, TestPoint, ToneLevels, ToneTest,
 };
 use units::{Amperes, Decibels, Hertz, Ohms, Volts};
 
@@ -63,17 +63,22 @@ pub(crate) fn sheet(circuit: Circuit) -> BuildSheet {
     sheet.part_notes = vec![("C11".to_owned(), "match to C12 within 2 %".to_owned())];
     sheet.extras = vec![
         ExtraPart {
+            references: vec!["J1".to_owned(), "J2".to_owned()],
             quantity: 2,
             what: "3.5 mm jack, switched".to_owned(),
             note: "bond the input jack's sleeve to the box".to_owned(),
         },
         ExtraPart {
+            references: vec!["S1".to_owned()],
             quantity: 1,
             what: "toggle switch, three poles".to_owned(),
             note: String::new(),
         },
     ];
+    sheet.phones = true;
     sheet.bypass = Some(Bypass {
+        switch: "S1".to_owned(),
+        jacks: ["J1", "J2", "J3"].map(str::to_owned),
         step: Decibels(0.2),
         switches_supply: true,
     });
@@ -83,6 +88,14 @@ pub(crate) fn sheet(circuit: Circuit) -> BuildSheet {
             .to_owned(),
     ];
     sheet
+}
+
+fn half(place: &str) -> HalfSupply {
+    HalfSupply {
+        place: place.to_owned(),
+        expected: Volts(4.5),
+        within: Volts(0.1),
+    }
 }
 
 /// Power-up and tone test, with a test point at every amplifier's output.
@@ -122,8 +135,13 @@ fn bench(sheet: &mut BuildSheet) {
         supply: Volts(9.0),
         current: Amperes(7.2e-3),
         stop_above: Amperes(14.4e-3),
-        series: Some((Ohms(100.0), Volts(0.72))),
-        mid: Some((Volts(4.5), Volts(0.1))),
+        series: Some(FirstTry {
+            value: Ohms(100.0),
+            drop: Volts(0.72),
+            stop_above: Volts(1.44),
+        }),
+        divider: Some(half("where R90 and R91 meet")),
+        mid: Some(half("node mid")),
         pins,
     });
     let levels = sheet.test_points.iter().map(|t| ToneLevels {

@@ -64,7 +64,7 @@ fn tuning(report: &CheckReport, wishes: &Wishes) -> Vec<Figure> {
         figure(
             "Width, 3 dB down",
             hertz(r.width_3db_hz),
-            "the same, half power",
+            "the same 3 dB down, at half the power",
             None,
         ),
         figure(
@@ -76,7 +76,7 @@ fn tuning(report: &CheckReport, wishes: &Wishes) -> Vec<Figure> {
         figure(
             "Delay",
             format!("{:.3}", Seconds(r.delay_at_pitch_s)),
-            "group delay at the pitch",
+            "group delay at the pitch: how late the envelope of the tone comes out",
             None,
         ),
     ]
@@ -115,7 +115,7 @@ fn neighbours(report: &CheckReport) -> impl Iterator<Item = Figure> + '_ {
         figure(
             &format!("Neighbour {} Hz", signed(n.offset_hz)),
             format!("{:.1} dB down", n.down_db),
-            "against the gain at the pitch",
+            "how much weaker a tone at that offset comes out than one at the pitch",
             n.wanted_db.map(|w| format!("{w:.0} dB")),
         )
     })
@@ -126,8 +126,12 @@ fn electrical(report: &CheckReport) -> Vec<Figure> {
     if let Some(clip) = report.levels.clips_at_input_v_peak.at_pitch {
         rows.push(figure(
             "Clips from",
-            format!("{:.3} peak", Volts(clip)),
-            "open-circuit source voltage at the pitch at which the first amplifier reaches its swing, lowest supply",
+            format!(
+                "{:.3} rms, {:.3} peak",
+                Volts(clip * std::f64::consts::FRAC_1_SQRT_2),
+                Volts(clip)
+            ),
+            "open-circuit voltage of the source at the pitch at which the first amplifier reaches its swing, lowest supply",
             None,
         ));
     }
@@ -135,7 +139,7 @@ fn electrical(report: &CheckReport) -> Vec<Figure> {
         rows.push(figure(
             "Supply current",
             format!("{:.3}", Amperes(current)),
-            "without a signal",
+            "without a signal, on the fresh supply",
             None,
         ));
     }
@@ -143,7 +147,7 @@ fn electrical(report: &CheckReport) -> Vec<Figure> {
         rows.push(figure(
             "Battery life",
             format!("{hours:.0} h"),
-            "stated capacity over that current",
+            "stated capacity over that current, without a signal",
             None,
         ));
     }

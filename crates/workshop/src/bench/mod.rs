@@ -9,5 +9,5 @@ mod tone_test;
 pub(crate) use charts::{response_chart, tail_chart};
 pub(crate) use figures::figures;
 pub(crate) use power_up::power_up;
-pub(crate) use shopping::{extras, part_notes};
+pub(crate) use shopping::{extras, off_board, part_notes};
 pub(crate) use tone_test::{test_points, tone_test};

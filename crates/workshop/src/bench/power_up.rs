@@ -3,7 +3,7 @@
 use crate::report::{CheckReport, PinVolts};
 use circuit::dc::operating_point;
 use circuit::{Circuit, Element, NodeId, Part};
-use sheet::{PinVoltage, PowerUp};
+use sheet::{FirstTry, HalfSupply, PinVoltage, PowerUp};
 use units::{Amperes, Ohms, Quantity, Volts};
 
 /// How far a pin may be off: 5 % of the supply covers 5 % divider resistors and offsets
@@ -28,14 +28,32 @@ pub(crate) fn power_up(circuit: &Circuit, report: &CheckReport) -> Option<PowerU
     let series = SERIES
         .into_iter()
         .find(|r| r * current <= SERIES_SHARE * supply.si())
-        .map(|r| (Ohms(r), Volts(r * current)));
+        .map(|r| FirstTry {
+            value: Ohms(r),
+            drop: Volts(r * current),
+            stop_above: Volts(r * STOP * current),
+        });
+    let rests = |node: NodeId| {
+        let name = circuit.node_name(node);
+        let found = report.dc.nodes.iter().find(|n| n.node == name);
+        found.map(|n| Volts(n.volts))
+    };
+    let half = |node: NodeId, place: String| {
+        rests(node).map(|volts| HalfSupply {
+            place,
+            expected: metered(circuit, node, volts),
+            within,
+        })
+    };
+    let mid = mid_supply(circuit, report, supply);
+    let divider = mid.map(|node| follower_of(circuit, node).map_or(node, |(plus, _)| plus));
     Some(PowerUp {
         supply,
         current: Amperes(current),
         stop_above: Amperes(STOP * current),
         series,
-        mid: mid_supply(circuit, report, supply)
-            .map(|(node, volts)| (metered(circuit, node, volts), within)),
+        divider: divider.and_then(|node| half(node, divider_place(circuit, node))),
+        mid: mid.and_then(|node| half(node, mid_place(circuit, node))),
         pins: report
             .dc
             .pins
@@ -73,8 +91,8 @@ fn metered(circuit: &Circuit, node: NodeId, volts: Volts) -> Volts {
 }
 
 /// The node that most amplifiers take for their zero: the commonest + input
-/// that rests between a quarter and three quarters of the supply, with its voltage.
-fn mid_supply(circuit: &Circuit, report: &CheckReport, supply: Volts) -> Option<(NodeId, Volts)> {
+/// that rests between a quarter and three quarters of the supply.
+fn mid_supply(circuit: &Circuit, report: &CheckReport, supply: Volts) -> Option<NodeId> {
     let mut counts = vec![0usize; circuit.nodes.len()];
     for part in &circuit.parts {
         if let Element::Opamp(o) = &part.element {
@@ -94,5 +112,46 @@ fn mid_supply(circuit: &Circuit, report: &CheckReport, supply: Volts) -> Option<
         .filter_map(|k| volts(k).map(|v| (k, v)))
         .filter(|(_, v)| (0.25..0.75).contains(&(v / supply.si())))
         .max_by_key(|(k, _)| counts[*k])
-        .map(|(k, v)| (NodeId(k), Volts(v)))
+        .map(|(k, _)| NodeId(k))
+}
+
+/// The + input and the reference of the follower whose output a node is, if there is one.
+fn follower_of(circuit: &Circuit, node: NodeId) -> Option<(NodeId, &Part)> {
+    circuit.parts.iter().find_map(|part| match &part.element {
+        Element::Opamp(o) if o.out == node && o.minus == node => Some((o.plus, part)),
+        _ => None,
+    })
+}
+
+/// Where to probe the divider: between its two resistors, or the node by name.
+fn divider_place(circuit: &Circuit, node: NodeId) -> String {
+    let to = |rail: NodeId| {
+        circuit.parts.iter().find(|part| match &part.element {
+            Element::Resistor { between, .. } => between.contains(&node) && between.contains(&rail),
+            _ => false,
+        })
+    };
+    let upper = circuit.find_node("vcc").and_then(to);
+    match (upper, to(NodeId::GROUND)) {
+        (Some(upper), Some(lower)) => {
+            format!("where {} and {} meet", upper.reference, lower.reference)
+        }
+        _ => format!("node {}", circuit.node_name(node)),
+    }
+}
+
+/// Where to probe half supply: at the follower that makes it, or at the divider.
+fn mid_place(circuit: &Circuit, node: NodeId) -> String {
+    let Some((_, part)) = follower_of(circuit, node) else {
+        return divider_place(circuit, node);
+    };
+    let package = part.package();
+    let pin = match &part.element {
+        Element::Opamp(o) => o.model.pinout.units.get(package.place()).map(|u| u.2),
+        _ => None,
+    };
+    pin.map_or_else(
+        || format!("node {}", circuit.node_name(node)),
+        |pin| format!("{} pin {pin}", package.name),
+    )
 }

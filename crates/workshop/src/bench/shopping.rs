@@ -18,58 +18,81 @@ const RATED_MARGIN: f64 = 1.5;
 /// Per cent of the centre for one per cent of a part, from which the part sets the tuning.
 const TUNES: f64 = 0.1;
 
-/// Jacks, switch, sockets, fuse, box: what no netlist names.
-pub(crate) fn extras(circuit: &Circuit, report: &CheckReport) -> Vec<ExtraPart> {
+/// Jacks, switch, sockets, fuse, box: what no netlist names. Class letters after
+/// IEEE 315-1975 section 22 [Y14-44].
+pub(crate) fn extras(circuit: &Circuit, report: &CheckReport, phones: bool) -> Vec<ExtraPart> {
     let mut list = sockets(circuit);
-    let mut add = |quantity, what: &str, note: &str| {
+    let mut add = |references: &[String], what: &str, note: &str| {
         list.push(ExtraPart {
-            quantity,
+            references: references.to_vec(),
+            quantity: references.len().max(1),
             what: what.to_owned(),
             note: note.to_owned(),
         });
     };
-    add(
-        2,
-        "jack socket",
-        "to suit the receiver's lead and the phones",
-    );
+    let off_board = off_board(circuit);
+    let [input, output, supply] = off_board.jacks.clone();
+    let suits = match phones {
+        true => "to suit the receiver's lead and the phones",
+        false => "to suit the leads from the receiver and to what follows",
+    };
+    add(&[input, output], "jack socket", suits);
+    let switch = [off_board.switch];
     if circuit.supply.is_some() {
         let why = if reversed_diode(circuit).is_some() {
-            "at the source; the diode across the supply blows it when the supply is reversed"
+            "at the source; the diode blows it when the supply is reversed"
         } else {
             "at the source"
         };
+        let what = "toggle switch, three poles, changeover";
+        add(&switch, what, "bypass and supply");
+        let rating = fuse(report.supply.current_a.unwrap_or(0.0));
+        add(&[next(circuit, "F", 0)], &rating, why);
         add(
-            1,
-            "toggle switch, three poles, changeover",
-            "bypass and supply",
-        );
-        add(1, &fuse(report.supply.current_a.unwrap_or(0.0)), why);
-        add(
-            1,
+            &[supply],
             "supply socket or battery clip",
             "one that cannot be put on the wrong way round",
         );
     } else {
-        add(1, "toggle switch, two poles, changeover", "bypass");
+        add(&switch, "toggle switch, two poles, changeover", "bypass");
     }
+    add(&[], "metal box", "joined to 0 V at the input jack only");
+    add(&[], "stripboard or copper-clad board", "with pillars");
     add(
-        1,
-        "metal box",
-        "joined to 0 V at the input jack and nowhere else",
-    );
-    add(1, "stripboard or copper-clad board", "with pillars");
-    add(
-        1,
+        &[],
         "screened lead, a hand's length",
         "input jack to switch to board",
     );
     list
 }
 
+/// References of what is wired off the board.
+pub(crate) struct OffBoard {
+    /// The bypass switch.
+    pub(crate) switch: String,
+    /// Input jack, output jack, supply socket.
+    pub(crate) jacks: [String; 3],
+}
+
+/// Gives switch and jacks the next numbers above the highest the circuit uses.
+pub(crate) fn off_board(circuit: &Circuit) -> OffBoard {
+    OffBoard {
+        switch: next(circuit, "S", 0),
+        jacks: [0, 1, 2].map(|k| next(circuit, "J", k)),
+    }
+}
+
+/// The reference `further` places above the next free one of a class: numbers are never
+/// used twice, and added parts follow the highest (ASME Y14.44-2008, 2.1.3) [Y14-44].
+fn next(circuit: &Circuit, class: &str, further: usize) -> String {
+    let number = |p: &circuit::Part| p.reference.strip_prefix(class)?.parse::<usize>().ok();
+    let highest = circuit.parts.iter().filter_map(number).max().unwrap_or(0);
+    format!("{class}{}", highest.saturating_add(1 + further))
+}
+
 fn sockets(circuit: &Circuit) -> Vec<ExtraPart> {
     let mut packages: Vec<&str> = Vec::new();
-    let mut list: Vec<(u8, usize)> = Vec::new();
+    let mut list: Vec<(u8, Vec<String>)> = Vec::new();
     for part in &circuit.parts {
         let Element::Opamp(o) = &part.element else {
             continue;
@@ -81,13 +104,14 @@ fn sockets(circuit: &Circuit) -> Vec<ExtraPart> {
         packages.push(package);
         let pins = if o.model.pinout.amplifiers > 2 { 14 } else { 8 };
         match list.iter_mut().find(|(p, _)| *p == pins) {
-            Some((_, count)) => *count += 1,
-            None => list.push((pins, 1)),
+            Some((_, sockets)) => sockets.push(format!("X{package}")),
+            None => list.push((pins, vec![format!("X{package}")])),
         }
     }
     list.into_iter()
-        .map(|(pins, quantity)| ExtraPart {
-            quantity,
+        .map(|(pins, references)| ExtraPart {
+            quantity: references.len(),
+            references,
             what: format!("socket, dual in line, {pins} pins"),
             note: "turned pins last longer".to_owned(),
         })
@@ -116,8 +140,7 @@ pub(crate) fn part_notes(circuit: &Circuit, report: &CheckReport) -> Vec<(String
     for (index, part) in circuit.parts.iter().enumerate() {
         let words = match &part.element {
             Element::Diode(_) if diode == Some(index) => Some(
-                "1 A rectifier; its ring to vcc: a reversed supply then blows the fuse, not \
-                 the op-amps"
+                "1 A rectifier, ring to vcc: a reversed supply blows the fuse, not the op-amps"
                     .to_owned(),
             ),
             Element::Capacitor {
@@ -125,7 +148,7 @@ pub(crate) fn part_notes(circuit: &Circuit, report: &CheckReport) -> Vec<(String
                 ..
             } => circuit.supply.as_ref().and_then(|s| rating(s.voltage.si())),
             Element::Capacitor { .. } if tunes(report, &part.reference) => {
-                Some("sets the tuning: measure it if you can".to_owned())
+                Some("sets the tuning: measure it".to_owned())
             }
             _ => None,
         };
