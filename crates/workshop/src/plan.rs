@@ -2,7 +2,7 @@
 
 use crate::planning::{
     Build, Dropped, Failure, Response, Tried, WhyDropped, attempt, dominates, much_alike, order,
-    refused, responses, unmet,
+    refused, responses, sooner_silent, unmet,
 };
 use crate::refusal::Refusal;
 use crate::report::CheckReport;
@@ -15,8 +15,9 @@ use units::Quantity;
 
 pub use crate::planning::{Refused, Score, Unmet};
 
-/// Most designs that are offered.
+/// Most designs that are offered, and most when later ones fall silent sooner than all others.
 const MOST_DESIGNS: usize = 8;
+const MOST_WITH_LEADERS: usize = 10;
 
 /// Which need to plan for.
 #[derive(Debug, Clone, PartialEq)]
@@ -103,7 +104,7 @@ pub struct PlanOutcome {
     pub unmet: Option<Unmet>,
     /// What is not offered, and why.
     pub refused: Vec<Refused>,
-    /// How many circuits were made and examined.
+    /// How many circuits were made and ranked.
     pub tried: usize,
     #[serde(skip)]
     circuits: Vec<circuit::Circuit>,
@@ -121,28 +122,32 @@ pub fn plan(request: &PlanRequest) -> Result<PlanOutcome, Refusal> {
     let (responses, mut failures) = responses(&need);
     let (mut tried, unmade) = try_all(&need, &wishes, &responses);
     failures.extend(unmade);
-    if tried.is_empty() {
-        return Err(Refusal::Circuit(nothing(&failures)));
-    }
     tried.sort_by(|a, b| {
         let (x, y) = (order(&a.score), order(&b.score));
         x.0.cmp(&y.0).then(x.1.total_cmp(&y.1))
     });
-    let unmet = unmet(&need, &tried);
     let count = tried.len();
-    let (kept, dropped) = frontier(tried);
+    let (kept, dropped, unsound) = frontier(tried, &wishes);
+    failures.extend(unsound);
+    let Some(first) = kept.first() else {
+        return Err(Refusal::Circuit(nothing(&failures)));
+    };
+    let shown: Vec<&Tried> = kept.iter().map(|k| &k.tried).collect();
+    let others = dropped.iter().map(|d| &d.tried);
+    let all: Vec<&Tried> = shown.iter().copied().chain(others).collect();
+    let sound = |t: &Tried| t.examined(&wishes).is_ok();
     Ok(PlanOutcome {
         format: "narrows plan 1",
         need: need_report(&need),
+        unmet: unmet(&need, &first.tried, &all, sound),
+        refused: refused(&shown, &dropped, &failures),
+        tried: count,
         designs: kept
             .iter()
             .enumerate()
-            .map(|(k, t)| design(k + 1, t, &need))
+            .map(|(k, design)| self::design(k + 1, design, &need))
             .collect(),
-        unmet,
-        refused: refused(&kept, &dropped, &failures),
-        tried: count,
-        circuits: kept.into_iter().map(|t| t.circuit).collect(),
+        circuits: kept.into_iter().map(|k| k.tried.circuit).collect(),
         wishes,
     })
 }
@@ -191,27 +196,43 @@ fn try_all(need: &Need, wishes: &Wishes, responses: &[Response]) -> (Vec<Tried>,
     (tried, failures)
 }
 
-/// Keeps what nothing better makes pointless, one of each kind; `tried` is in order.
-fn frontier(tried: Vec<Tried>) -> (Vec<Tried>, Vec<Dropped>) {
-    let mut kept: Vec<Tried> = Vec::new();
-    let mut dropped = Vec::new();
+/// A circuit of the frontier.
+struct Kept {
+    tried: Tried,
+    report: CheckReport,
+}
+
+/// Keeps what nothing better makes pointless, one of each kind; `tried` is in order. Only
+/// what would be kept is examined in full, and is left out when it proves unsound.
+fn frontier(tried: Vec<Tried>, wishes: &Wishes) -> (Vec<Kept>, Vec<Dropped>, Vec<Failure>) {
+    let mut kept: Vec<Kept> = Vec::new();
+    let (mut dropped, mut unsound) = (Vec::new(), Vec::new());
     for t in tried {
-        let better = kept.iter().position(|k| dominates(&k.score, &t.score));
-        let alike = kept
-            .iter()
-            .position(|k| k.build == t.build && much_alike(&k.score, &t.score));
+        let place = |reason: &dyn Fn(&Tried) -> bool| kept.iter().position(|k| reason(&k.tried));
+        let better = place(&|k| dominates(&k.score, &t.score));
+        let alike = place(&|k| k.build == t.build && much_alike(&k.score, &t.score));
         let why = match (better, alike) {
-            (Some(k), _) => Some(WhyDropped::NowhereBetter(k + 1)),
-            (None, Some(k)) => Some(WhyDropped::MuchAlike(k + 1)),
-            (None, None) if kept.len() == MOST_DESIGNS => Some(WhyDropped::RanksBelow),
-            (None, None) => None,
+            (Some(k), _) => WhyDropped::NowhereBetter(k + 1),
+            (None, Some(k)) => WhyDropped::MuchAlike(k + 1),
+            (None, None) if full(&kept, &t) => WhyDropped::RanksBelow,
+            (None, None) => {
+                match t.examined(wishes) {
+                    Ok(report) => kept.push(Kept { tried: t, report }),
+                    Err(why) => unsound.push(t.failure(why)),
+                }
+                continue;
+            }
         };
-        match why {
-            None => kept.push(t),
-            Some(why) => dropped.push(Dropped { tried: t, why }),
-        }
+        dropped.push(Dropped { tried: t, why });
     }
-    (kept, dropped)
+    (kept, dropped, unsound)
+}
+
+/// Whether there is no place left for a design behind those kept.
+fn full(kept: &[Kept], next: &Tried) -> bool {
+    let shown: Vec<&Score> = kept.iter().map(|k| &k.tried.score).collect();
+    kept.len() >= MOST_WITH_LEADERS
+        || (kept.len() >= MOST_DESIGNS && !sooner_silent(&next.score, &shown))
 }
 
 fn nothing(failures: &[Failure]) -> String {
@@ -223,7 +244,8 @@ fn nothing(failures: &[Failure]) -> String {
     )
 }
 
-fn design(rank: usize, t: &Tried, need: &Need) -> Design {
+fn design(rank: usize, kept: &Kept, need: &Need) -> Design {
+    let t = &kept.tried;
     Design {
         rank,
         family: t.family.clone(),
@@ -234,7 +256,7 @@ fn design(rank: usize, t: &Tried, need: &Need) -> Design {
         score: t.score.clone(),
         circuit_toml: format!("{}{}", circuit::write(&t.circuit), wishes_toml(need)),
         notes: t.notes.clone(),
-        check: t.report.clone(),
+        check: kept.report.clone(),
     }
 }
 

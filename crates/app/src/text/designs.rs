@@ -17,10 +17,10 @@ pub(super) fn designs(list: &[Design]) -> String {
     let mut out = heading(columns);
     for design in list {
         out.push_str(&figures(design, columns));
-        out.push_str(&paragraph("     ", &made(design)));
+        out.push_str(&paragraph("      ", &made(design)));
     }
     out.push('\n');
-    out.push_str(&paragraph("     ", LEGEND));
+    out.push_str(&paragraph("      ", LEGEND));
     out
 }
 
@@ -54,7 +54,7 @@ fn figures(d: &Design, columns: usize) -> String {
 fn row(cells: [&str; 8], columns: usize) -> String {
     let [rank, name, parts, width, tail, dit, spare, clips] = cells;
     let line = format!(
-        "  {rank:>1}  {name:<columns$} {parts:>5} {width:>7} {tail:>12} {dit:>5} {spare:>8} {clips:>7}"
+        "  {rank:>2}  {name:<columns$} {parts:>5} {width:>7} {tail:>12} {dit:>4} {spare:>8} {clips:>7}"
     );
     format!("{}\n", line.trim_end())
 }

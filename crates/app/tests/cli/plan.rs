@@ -119,7 +119,40 @@ fn everything_said_fits_eighty_columns() {
     let outcome = json(&narrows(&["plan", NEED, "--json"]));
     for design in outcome["designs"].as_array().unwrap() {
         let family = design["family"].as_str().unwrap();
-        let row = format!("  {}  {family} ", design["rank"]);
+        let row = format!("  {:>2}  {family} ", design["rank"].as_u64().unwrap());
         assert!(said.contains(&row), "no row of {family}:\n{said}");
+    }
+}
+
+/// Invariant: nothing is left unsaid. Every way of building and every family is among the
+/// designs, or stands with the reason why it is not.
+#[test]
+fn every_way_of_building_is_offered_or_refused() {
+    let outcome = json(&narrows(&["plan", NEED, "--json"]));
+    let words = |list: &str, key: &str| -> Vec<String> {
+        let each = outcome[list].as_array().unwrap().iter();
+        each.map(|d| d[key].as_str().unwrap().to_owned()).collect()
+    };
+    let mut said = words("designs", "topology");
+    said.extend(words("designs", "family"));
+    said.extend(words("refused", "family"));
+    for name in [
+        "multiple feedback",
+        "unity-gain low-pass and high-pass",
+        "multiple-feedback low-pass and high-pass",
+        "equal-component low-pass and high-pass",
+        "two-op-amp resonators",
+        "two-integrator rings",
+        "state variable",
+        "Sallen–Key band-pass",
+        "calm",
+        "calm and steep",
+        "calm with a pair of nulls",
+        "Bessel",
+        "Gaussian",
+        "Butterworth",
+        "identical stages",
+    ] {
+        assert!(said.iter().any(|s| s == name), "{name} is in {said:?}");
     }
 }

@@ -345,7 +345,7 @@ fn no_values(need: &Need, topology: Topology, section: &Section, error: Option<f
         |e| format!(" (the best is {:.0} % off)", 100.0 * e),
     );
     Refusal::new(format!(
-        "no {} from {} to {} and {} from {} to {} make a {} stage of {:.1} Hz and Q {:.2}{nearest}: allow a wider range or a finer series",
+        "no {} from {} to {} and {} from {} to {} make the {} stage of {:.1} Hz and Q {:.2}{nearest}: allow a wider range or a finer series",
         r.series,
         r.from,
         r.to,

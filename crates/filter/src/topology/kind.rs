@@ -165,31 +165,31 @@ impl Topology {
     /// # Errors
     /// The reason, with figures, when it cannot.
     pub fn fits(self, section: &Section, gain: f64, rules: &PartRules) -> Result<(), Refusal> {
-        let name = self.name();
+        let name = one(self.name());
         let limits = &self.recipe().limits;
         if !self.makes(section) {
             return Err(Refusal::new(format!(
-                "a {name} stage cannot make a {}",
+                "{name} stage cannot make a {}",
                 shape_word(section)
             )));
         }
         let second = !matches!(section.shape, Shape::FirstLowPass | Shape::FirstHighPass);
         if second && section.q < limits.least_q {
             return Err(Refusal::new(format!(
-                "a {name} stage makes Q from {}, this section has Q {:.2}",
+                "{name} stage makes Q from {}, this section has Q {:.2}",
                 limits.least_q, section.q
             )));
         }
         if second && section.q > limits.most_q {
             return Err(Refusal::new(format!(
-                "a {name} stage is fit for Q up to {}, this section has Q {:.2}: {}",
+                "{name} stage is fit for Q up to {}, this section has Q {:.2}: {}",
                 limits.most_q, section.q, limits.most_q_source
             )));
         }
         let most = (limits.most_gain)(section);
         if gain > most || gain < limits.least_gain {
             return Err(Refusal::new(format!(
-                "a {name} stage of Q {:.2} gives a gain from {:.2} to {most:.2}, {gain:.2} was asked",
+                "{name} stage of Q {:.2} gives a gain from {:.2} to {most:.2}, {gain:.2} was asked",
                 section.q, limits.least_gain
             )));
         }
@@ -223,8 +223,8 @@ impl Topology {
             return Ok(());
         }
         Err(Refusal::new(format!(
-            "a {} stage of Q {:.2} at {:.0} Hz wants an op-amp with {:.2} MHz gain-bandwidth or more, {} has {:.2} MHz",
-            self.name(),
+            "{} stage of Q {:.2} at {:.0} Hz wants an op-amp with {:.2} MHz gain-bandwidth or more, {} has {:.2} MHz",
+            one(self.name()),
             section.q,
             section.f0.0,
             wanted * section.f0.0 / 1e6,
@@ -289,6 +289,16 @@ impl Topology {
     pub(crate) fn bracket(self, window: &Window, chosen: &[f64]) -> Option<(f64, f64)> {
         (self.recipe().bracket)(window, chosen)
     }
+}
+
+/// The name with its article.
+fn one(name: &str) -> String {
+    let article = if name.starts_with(['a', 'e', 'i', 'o']) {
+        "an"
+    } else {
+        "a"
+    };
+    format!("{article} {name}")
 }
 
 fn shape_word(section: &Section) -> &'static str {

@@ -1,20 +1,67 @@
 //! One circuit held against wishes: every analysis once, gathered into the report.
+//!
+//! [`gist`] does the cheap part that `plan` ranks hundreds of circuits by; [`examine`] does
+//! everything, and begins with the same.
 
 mod levels;
 mod rest;
 mod signal;
 
 use crate::findings::{self, Evidence};
-use crate::report::CheckReport;
+use crate::report::{CheckReport, Levels, Neighbour, Noise, Response, Ringing};
 use crate::wishes::Wishes;
 use circuit::Circuit;
-use circuit::dc::operating_point;
+use circuit::dc::{OperatingPoint, operating_point};
 use circuit::figures::Study;
 use circuit::system::System;
 use levels::{levels, listener};
 use rest::{dc, supply};
 use signal::{neighbours, noise, response, ringing, root, shares};
 use units::Quantity;
+
+/// The figures that designs are ranked by, cheap beside the rest.
+#[derive(Debug, Clone)]
+pub(crate) struct Gist {
+    /// Frequency response.
+    pub(crate) response: Response,
+    /// Ringing on a keyed tone.
+    pub(crate) ringing: Ringing,
+    /// How far each neighbour is down.
+    pub(crate) neighbours: Vec<Neighbour>,
+    /// Noise the circuit adds.
+    pub(crate) noise: Noise,
+    /// Levels inside.
+    pub(crate) levels: Levels,
+}
+
+impl Gist {
+    fn of(
+        study: &mut Study<'_>,
+        wishes: &Wishes,
+        rest: &OperatingPoint,
+        at_hz: Option<&[f64]>,
+    ) -> Result<Self, String> {
+        let pitch = wishes.pitch.si();
+        Ok(Gist {
+            response: response(study, pitch, at_hz),
+            ringing: ringing(study, wishes),
+            neighbours: neighbours(study, wishes),
+            noise: noise(study, pitch),
+            levels: levels(study, wishes, rest)?,
+        })
+    }
+}
+
+/// The gist of a circuit, without a table of its response.
+///
+/// # Errors
+/// As [`examine`].
+pub(crate) fn gist(circuit: &Circuit, wishes: &Wishes) -> Result<Gist, String> {
+    let rest = operating_point(circuit).map_err(|e| e.to_string())?;
+    let system = System::build(circuit).map_err(|e| e.to_string())?;
+    let mut study = Study::new(circuit, &system).map_err(|e| e.to_string())?;
+    Gist::of(&mut study, wishes, &rest, Some(&[]))
+}
 
 /// Examines a circuit; `at_hz` are the frequencies to tabulate.
 ///
@@ -28,35 +75,30 @@ pub(crate) fn examine(
     let rest = operating_point(circuit).map_err(|e| e.to_string())?;
     let system = System::build(circuit).map_err(|e| e.to_string())?;
     let mut study = Study::new(circuit, &system).map_err(|e| e.to_string())?;
-    let pitch = wishes.pitch.si();
-    let neighbours = neighbours(&mut study, wishes);
-    let sensitivities = study.sensitivities(pitch);
-    let centre_sensitivity: Vec<f64> = (0..circuit.parts.len())
-        .map(|k| sensitivities.of(k).and_then(|s| s.centre).unwrap_or(0.0))
-        .collect();
+    let gist = Gist::of(&mut study, wishes, &rest, at_hz)?;
+    let sensitivities = study.sensitivities(wishes.pitch.si());
+    let zeros = study.zeros().map_err(|e| e.to_string())?;
     let mut report = CheckReport {
         format: "narrows check 1",
         title: circuit.title.clone(),
-        pitch_hz: pitch,
+        pitch_hz: wishes.pitch.si(),
         assumed: wishes.assumed.clone(),
-        response: response(&mut study, pitch, at_hz),
-        ringing: ringing(&mut study, wishes),
-        neighbours,
+        response: gist.response,
+        ringing: gist.ringing,
+        neighbours: gist.neighbours,
         poles: study.poles().iter().map(root).collect(),
-        zeros: study
-            .zeros()
-            .map_err(|e| e.to_string())?
-            .iter()
-            .map(root)
-            .collect(),
-        noise: noise(&mut study, pitch),
-        levels: levels(&mut study, wishes, &rest)?,
+        zeros: zeros.iter().map(root).collect(),
+        noise: gist.noise,
+        levels: gist.levels,
         supply: supply(circuit, &rest),
         dc: dc(circuit, &rest),
         listener: listener(&mut study, wishes),
         sensitivities: shares(circuit, &sensitivities),
         findings: Vec::new(),
     };
+    let centre_sensitivity: Vec<f64> = (0..circuit.parts.len())
+        .map(|k| sensitivities.of(k).and_then(|s| s.centre).unwrap_or(0.0))
+        .collect();
     let evidence = Evidence {
         circuit,
         wishes,

@@ -1,5 +1,11 @@
 //! The circuits that a set of sections can become.
+//!
+//! Nulls are always made by two-integrator rings, whose null may stand anywhere: that of a
+//! twin-T stands at its own natural frequency, where no searched response wants one. Low-pass
+//! and high-pass outputs of the state variable are not tried as pairs: they take the same
+//! parts as its band-pass output and offer nothing else.
 
+use filter::bandpass::peaking;
 use filter::topology::Topology;
 use filter::{Section, Shape};
 
@@ -8,8 +14,12 @@ use filter::{Section, Shape};
 pub(crate) enum Build {
     /// One op-amp a resonator.
     MultipleFeedback,
-    /// Unity-gain low-pass and high-pass stages in turn, peaking at the pitch.
-    PeakingPairs,
+    /// Low-pass and high-pass stages of unity gain, peaking at the pitch.
+    UnityGainPairs,
+    /// The same as inverting stages of any gain.
+    MultipleFeedbackPairs,
+    /// The same with alike components and the gain that makes the Q.
+    EqualComponentPairs,
     /// Two op-amps a resonator.
     DualAmplifier,
     /// Two integrators and an inverter a resonator; makes nulls too.
@@ -22,9 +32,11 @@ pub(crate) enum Build {
 
 impl Build {
     /// Every build, the plainest first.
-    pub(crate) const ALL: [Build; 6] = [
+    pub(crate) const ALL: [Build; 8] = [
         Build::MultipleFeedback,
-        Build::PeakingPairs,
+        Build::UnityGainPairs,
+        Build::MultipleFeedbackPairs,
+        Build::EqualComponentPairs,
         Build::DualAmplifier,
         Build::Ring,
         Build::StateVariable,
@@ -36,7 +48,9 @@ impl Build {
     pub(crate) fn name(self) -> &'static str {
         match self {
             Build::MultipleFeedback => "multiple feedback",
-            Build::PeakingPairs => "peaking low-pass and high-pass",
+            Build::UnityGainPairs => "unity-gain low-pass and high-pass",
+            Build::MultipleFeedbackPairs => "multiple-feedback low-pass and high-pass",
+            Build::EqualComponentPairs => "equal-component low-pass and high-pass",
             Build::DualAmplifier => "two-op-amp resonators",
             Build::Ring => "two-integrator rings",
             Build::StateVariable => "state variable",
@@ -44,12 +58,29 @@ impl Build {
         }
     }
 
-    /// The topologies to try for each section, in order. A null is always made by a ring.
+    /// The topologies to try for each section, in order.
     #[must_use]
     pub(crate) fn choice(self) -> &'static [Topology] {
         match self {
             Build::MultipleFeedback => &[Topology::MultipleFeedbackBandPass, Topology::RingNotch],
-            Build::PeakingPairs => &[Topology::SallenKeyLowPass, Topology::SallenKeyHighPass],
+            Build::UnityGainPairs => &[
+                Topology::SallenKeyLowPass,
+                Topology::SallenKeyHighPass,
+                Topology::MultipleFeedbackBandPass,
+                Topology::RingNotch,
+            ],
+            Build::MultipleFeedbackPairs => &[
+                Topology::MultipleFeedbackLowPass,
+                Topology::MultipleFeedbackHighPass,
+                Topology::MultipleFeedbackBandPass,
+                Topology::RingNotch,
+            ],
+            Build::EqualComponentPairs => &[
+                Topology::EqualSallenKeyLowPass,
+                Topology::EqualSallenKeyHighPass,
+                Topology::SallenKeyBandPass,
+                Topology::RingNotch,
+            ],
             Build::DualAmplifier => &[Topology::DualAmplifierBandPass, Topology::RingNotch],
             Build::Ring => &[Topology::RingBandPass, Topology::RingNotch],
             Build::StateVariable => &[Topology::StateVariableBandPass, Topology::RingNotch],
@@ -57,35 +88,71 @@ impl Build {
         }
     }
 
-    /// The sections as this build makes them; `None` when it cannot.
-    ///
-    /// A high-pass `s²` and a low-pass `ω0²` have together the numerator of two band-passes,
-    /// `s·s`, so pairs of resonators may be made as peaking high-pass and low-pass stages.
-    #[must_use]
-    pub(crate) fn sections(self, resonators: &[Section]) -> Option<Vec<Section>> {
-        if self != Build::PeakingPairs {
-            return Some(resonators.to_vec());
-        }
-        let all_band_pass = resonators.iter().all(|s| s.shape == Shape::BandPass);
-        if !all_band_pass || resonators.len() % 2 == 1 {
-            return None;
-        }
-        let shape = |k: usize| {
-            if k.is_multiple_of(2) {
-                Shape::HighPass
-            } else {
-                Shape::LowPass
-            }
-        };
-        Some(
-            resonators
-                .iter()
-                .enumerate()
-                .map(|(k, s)| Section {
-                    shape: shape(k),
-                    ..*s
-                })
-                .collect(),
+    /// Whether it makes resonators two by two, as low-pass and high-pass.
+    fn in_pairs(self) -> bool {
+        matches!(
+            self,
+            Build::UnityGainPairs | Build::MultipleFeedbackPairs | Build::EqualComponentPairs
         )
+    }
+
+    /// The sections as this build makes them.
+    ///
+    /// # Errors
+    /// Why it cannot.
+    pub(crate) fn sections(self, given: &[Section]) -> Result<Vec<Section>, String> {
+        if !self.in_pairs() {
+            return Ok(given.to_vec());
+        }
+        let resonators = given.iter().filter(|s| s.shape == Shape::BandPass).count();
+        if resonators < 2 {
+            return Err(
+                "low-pass and high-pass stages come in pairs: it wants two resonators without nulls"
+                    .to_owned(),
+            );
+        }
+        Ok(peaking(given))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    //! Order of trust: invariants.
+    use super::*;
+    use units::Hertz;
+
+    fn resonators(count: usize) -> Vec<Section> {
+        (0..count)
+            .map(|k| Section {
+                shape: Shape::BandPass,
+                f0: Hertz(600.0 + 40.0 * k as f64),
+                q: 5.0,
+            })
+            .collect()
+    }
+
+    #[test]
+    fn every_build_can_make_every_section_it_is_given() {
+        for build in Build::ALL {
+            for count in 2..=6 {
+                let mut given = resonators(count);
+                given.push(Section {
+                    shape: Shape::Notch { zero: Hertz(1e3) },
+                    ..given[0]
+                });
+                for section in build.sections(&given).unwrap() {
+                    let able = build.choice().iter().any(|t| t.makes(&section));
+                    assert!(able, "{}: {section:?}", build.name());
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn one_resonator_makes_no_pair() {
+        for build in Build::ALL {
+            let made = build.sections(&resonators(1));
+            assert_eq!(made.is_err(), build.in_pairs(), "{}", build.name());
+        }
     }
 }

@@ -1,8 +1,9 @@
 //! One thing to try: a set of sections, made in one way.
 
 use super::builds::Build;
+use super::refused::Failure;
 use super::score::Score;
-use crate::examine::examine;
+use crate::examine::{Gist, examine, gist};
 use crate::findings::sings;
 use crate::report::CheckReport;
 use crate::wishes::Wishes;
@@ -23,7 +24,7 @@ pub(crate) struct Response {
     pub(crate) sections: Vec<Section>,
 }
 
-/// A circuit that was made and examined.
+/// A circuit that was made and ranked.
 #[derive(Debug, Clone)]
 pub(crate) struct Tried {
     /// The family's name.
@@ -38,13 +39,35 @@ pub(crate) struct Tried {
     pub(crate) circuit: Circuit,
     /// What was decided on the way.
     pub(crate) notes: Vec<String>,
-    /// Its figures.
-    pub(crate) report: CheckReport,
+    /// The figures it is ranked by.
+    pub(crate) gist: Gist,
     /// How well it serves.
     pub(crate) score: Score,
 }
 
 impl Tried {
+    /// Everything `check` says about it.
+    ///
+    /// # Errors
+    /// Why it is not offered: it would oscillate, or cannot be analysed.
+    pub(crate) fn examined(&self, wishes: &Wishes) -> Result<CheckReport, String> {
+        let report = examine(&self.circuit, wishes, None)?;
+        match report.findings.iter().find(|f| f.id == sings::ID) {
+            Some(sings) => Err(sings.text.clone()),
+            None => Ok(report),
+        }
+    }
+
+    /// It as a failure, for the reason given.
+    #[must_use]
+    pub(crate) fn failure(self, why: String) -> Failure {
+        Failure {
+            family: self.family,
+            build: Some(self.build.name()),
+            why,
+        }
+    }
+
     /// What it is, in a few words.
     #[must_use]
     pub(crate) fn name(&self) -> String {
@@ -66,7 +89,7 @@ pub(crate) fn counted(stages: usize) -> String {
     }
 }
 
-/// Makes and examines one candidate.
+/// Makes and ranks one candidate.
 ///
 /// # Errors
 /// Why it cannot be made, in words.
@@ -76,9 +99,7 @@ pub(crate) fn attempt(
     response: &Response,
     build: Build,
 ) -> Result<Tried, String> {
-    let sections = build
-        .sections(&response.sections)
-        .ok_or("peaking low-pass and high-pass stages come in pairs, without nulls")?;
+    let sections = build.sections(&response.sections)?;
     let made = realise(need, &sections, build.choice()).map_err(|r| r.to_string())?;
     let mut circuit = made.circuit;
     circuit.title = format!(
@@ -91,11 +112,8 @@ pub(crate) fn attempt(
     // What is judged is what the file will say, to the last bit.
     let circuit = circuit::read("the planned circuit", &circuit::write(&circuit))
         .map_err(|complaints| complaints.to_string())?;
-    let report = examine(&circuit, wishes, None)?;
-    if let Some(sings) = report.findings.iter().find(|f| f.id == sings::ID) {
-        return Err(sings.text.clone());
-    }
-    let score = Score::of(need, &circuit, &report);
+    let gist = gist(&circuit, wishes)?;
+    let score = Score::of(need, &circuit, &gist);
     Ok(Tried {
         family: response.family.clone(),
         why: response.why.clone(),
@@ -103,7 +121,7 @@ pub(crate) fn attempt(
         stages: response.stages,
         circuit,
         notes: made.notes,
-        report,
+        gist,
         score,
     })
 }

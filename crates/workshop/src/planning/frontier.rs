@@ -1,13 +1,15 @@
 //! The designs worth choosing between, and their order.
 //!
 //! A design is on the frontier when no other is at least as good in every respect a
-//! builder trades (wishes met, tail, neighbours, width, parts, headroom) and better in one.
+//! builder trades (wishes met, tail, neighbours, width, parts, headroom, hiss) and better in one.
 
 use super::score::Score;
 
 /// Differences too small to prefer one design to another: 3 % of a tail, half a decibel.
 const TAIL_GRAIN: f64 = 0.03;
 const LEVEL_GRAIN_DB: f64 = 0.5;
+/// A step of hiss that is plainly heard.
+const HISS_GRAIN_DB: f64 = 3.0;
 /// An eighth of an octave of width.
 const WIDTH_GRAIN: f64 = 0.125;
 /// What an octave of width beyond the wish weighs against parts.
@@ -21,13 +23,15 @@ pub(crate) fn dominates(a: &Score, b: &Score) -> bool {
         && margin(a) >= margin(b) - LEVEL_GRAIN_DB
         && a.parts <= b.parts
         && a.width_excess_octaves <= b.width_excess_octaves + WIDTH_GRAIN
-        && headroom(a) >= headroom(b) - LEVEL_GRAIN_DB;
+        && headroom(a) >= headroom(b) - LEVEL_GRAIN_DB
+        && quiet(a) >= quiet(b) - HISS_GRAIN_DB;
     let better = a.shortfall < b.shortfall - 1e-9
         || tail(a) < tail(b) * (1.0 - TAIL_GRAIN)
         || margin(a) > margin(b) + LEVEL_GRAIN_DB
         || a.parts < b.parts
         || a.width_excess_octaves < b.width_excess_octaves - WIDTH_GRAIN
-        || headroom(a) > headroom(b) + LEVEL_GRAIN_DB;
+        || headroom(a) > headroom(b) + LEVEL_GRAIN_DB
+        || quiet(a) > quiet(b) + HISS_GRAIN_DB;
     no_worse && better
 }
 
@@ -51,6 +55,14 @@ fn headroom(s: &Score) -> f64 {
     s.headroom_db.unwrap_or(PLENTY_DB).min(PLENTY_DB)
 }
 
+/// The circuit's own hiss, which nobody hears further than this under the signal, dB: ten
+/// more than where the finding `noisy` begins.
+const SILENT_DB: f64 = 60.0;
+
+fn quiet(s: &Score) -> f64 {
+    s.signal_over_hiss_db.min(SILENT_DB)
+}
+
 /// Whether a builder would not tell one from the other: tails within a tenth, the same
 /// number of parts, and neighbours within 3 dB of each other, about what tolerances move.
 pub(crate) fn much_alike(a: &Score, b: &Score) -> bool {
@@ -62,16 +74,32 @@ pub(crate) fn much_alike(a: &Score, b: &Score) -> bool {
         && (margin(a) - margin(b)).abs() <= 3.0
 }
 
+/// A tail this much of another's is heard to be shorter.
+const SHORTER: f64 = 0.9;
+
+/// Whether a design serves as well as the best of those shown, and falls silent clearly sooner
+/// than all of them: then it is worth a place though its price is higher.
+#[must_use]
+pub(crate) fn sooner_silent(a: &Score, shown: &[&Score]) -> bool {
+    let best = shown
+        .iter()
+        .map(|s| s.shortfall)
+        .fold(f64::INFINITY, f64::min);
+    let shortest = shown.iter().map(|s| tail(s)).fold(f64::INFINITY, f64::min);
+    a.shortfall <= best + 1e-9 && tail(a) < SHORTER * shortest
+}
+
 /// What the ranking sorts by, least first: shortfall in steps of a hundredth, and then a
-/// price in which one part, half a millisecond of tail, half a decibel of margin and a
-/// twelfth of an octave of width beyond the wish weigh alike (our own choice; every figure
-/// it uses is shown beside the design).
+/// price in which one part, half a millisecond of tail, half a decibel of margin, two
+/// decibels of hiss that can be heard and a twelfth of an octave of width beyond the wish
+/// weigh alike (our own choice; every figure it uses stands in the design's score).
 #[must_use]
 pub(crate) fn order(s: &Score) -> (u64, f64) {
     let step = (s.shortfall * 100.0).ceil().max(0.0);
     let price = s.parts as f64 + 2.0 * 1e3 * tail(s).min(1.0)
         - 2.0 * margin(s).min(3.0)
         - 2.0 * headroom(s).clamp(0.0, 3.0)
+        + 0.5 * (SILENT_DB - quiet(s))
         + 0.25 * s.distinct_values as f64
         + WIDTH_PRICE * s.width_excess_octaves;
     (step as u64, price)
@@ -123,6 +151,30 @@ mod tests {
         wide.width_excess_octaves = (167.0f64 / 60.0).log2();
         assert!(order(&narrow).1 < order(&wide).1);
         assert!(!dominates(&wide, &narrow));
+    }
+
+    #[test]
+    fn hiss_counts_while_it_can_be_heard() {
+        let quiet = score(0.010, 1.0, 40);
+        let mut hissing = score(0.010, 1.0, 38);
+        hissing.signal_over_hiss_db = 42.0;
+        assert!(order(&quiet).1 < order(&hissing).1);
+        assert!(!dominates(&hissing, &quiet));
+        // 70 dB and 90 dB are alike to the ear.
+        let mut silent = quiet.clone();
+        silent.signal_over_hiss_db = 90.0;
+        assert!(!dominates(&silent, &quiet));
+    }
+
+    #[test]
+    fn only_a_clearly_shorter_tail_earns_a_late_place() {
+        let shown = [score(0.010, 1.0, 40), score(0.012, 3.0, 30)];
+        let shown: Vec<&Score> = shown.iter().collect();
+        assert!(sooner_silent(&score(0.006, 0.5, 60), &shown));
+        assert!(!sooner_silent(&score(0.0095, 0.5, 60), &shown));
+        let mut missing = score(0.006, 0.5, 60);
+        missing.shortfall = 0.1;
+        assert!(!sooner_silent(&missing, &shown));
     }
 
     #[test]

@@ -10,7 +10,7 @@ mod unmet;
 
 pub(crate) use builds::Build;
 pub(crate) use candidate::{Response, Tried, attempt};
-pub(crate) use frontier::{dominates, much_alike, order};
+pub(crate) use frontier::{dominates, much_alike, order, sooner_silent};
 pub use refused::Refused;
 pub(crate) use refused::{Dropped, Failure, WhyDropped, refused};
 pub(crate) use responses::responses;

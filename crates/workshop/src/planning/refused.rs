@@ -44,7 +44,7 @@ pub(crate) struct Dropped {
 }
 
 /// One line for every family and every build that nothing kept stands for.
-pub(crate) fn refused(kept: &[Tried], dropped: &[Dropped], failures: &[Failure]) -> Vec<Refused> {
+pub(crate) fn refused(kept: &[&Tried], dropped: &[Dropped], failures: &[Failure]) -> Vec<Refused> {
     let mut out = Vec::new();
     let family = |t: &Tried| t.family.clone();
     let build = |t: &Tried| t.build.name().to_owned();
@@ -60,7 +60,7 @@ pub(crate) fn refused(kept: &[Tried], dropped: &[Dropped], failures: &[Failure])
         (&family as &dyn Fn(&Tried) -> String, by_family),
         (&build, by_build),
     ] {
-        let shown: Vec<String> = kept.iter().map(name_of).collect();
+        let shown: Vec<String> = kept.iter().map(|t| name_of(t)).collect();
         let mut told = |name: String, why: String| {
             if !shown.contains(&name) && !out.iter().any(|r: &Refused| r.family == name) {
                 out.push(Refused { family: name, why });

@@ -1,6 +1,6 @@
 //! How well one circuit serves a need.
 
-use crate::report::CheckReport;
+use crate::examine::Gist;
 use crate::slack;
 use circuit::{Circuit, Element};
 use filter::Need;
@@ -43,9 +43,9 @@ pub struct Score {
 }
 
 impl Score {
-    /// Scores the checked circuit of one design.
+    /// Scores the circuit of one design.
     #[must_use]
-    pub(crate) fn of(need: &Need, circuit: &Circuit, report: &CheckReport) -> Self {
+    pub(crate) fn of(need: &Need, circuit: &Circuit, gist: &Gist) -> Self {
         let mut misses = Vec::new();
         let mut shortfall = 0.0;
         let mut miss = |by: f64, words: String| {
@@ -53,22 +53,22 @@ impl Score {
             misses.push(words);
         };
         let wanted = need.listening.width.si();
-        let width = report.response.width_6db_hz;
+        let width = gist.response.width_6db_hz;
         let narrow = 1.0 - width.unwrap_or(0.0) / wanted;
         if narrow > slack::WIDTH {
             miss(narrow, "width".to_owned());
         }
-        let tail = report.ringing.tail_20db_s.unwrap_or(f64::INFINITY);
+        let tail = gist.ringing.tail_20db_s.unwrap_or(f64::INFINITY);
         let long = (tail / need.listening.tail.si() - 1.0).min(NEVER);
         if long > slack::TAIL {
             miss(long, "tail".to_owned());
         }
-        let margins: Vec<f64> = report
+        let margins: Vec<f64> = gist
             .neighbours
             .iter()
             .filter_map(|n| n.wanted_db.map(|w| n.down_db - w))
             .collect();
-        for (n, margin) in report.neighbours.iter().zip(&margins) {
+        for (n, margin) in gist.neighbours.iter().zip(&margins) {
             if *margin < -slack::NEIGHBOUR_DB {
                 miss(
                     -margin / n.wanted_db.unwrap_or(1.0),
@@ -76,15 +76,15 @@ impl Score {
                 );
             }
         }
-        let off = report.response.peak_db - report.response.gain_at_pitch_db;
+        let off = gist.response.peak_db - gist.response.gain_at_pitch_db;
         if off > slack::PITCH_DB {
             miss(off / 3.0, "pitch".to_owned());
         }
-        let gain = (report.response.gain_at_pitch_db - need.levels.gain.si()).abs();
+        let gain = (gist.response.gain_at_pitch_db - need.levels.gain.si()).abs();
         if gain > slack::GAIN_DB {
             miss(gain / 20.0, "gain".to_owned());
         }
-        let headroom = headroom_db(need, report);
+        let headroom = headroom_db(need, gist);
         if headroom.is_some_and(|h| h < -slack::HEADROOM_DB) {
             miss(-headroom.unwrap_or(0.0) / 20.0, "headroom".to_owned());
         }
@@ -92,16 +92,16 @@ impl Score {
             meets: misses.is_empty(),
             misses,
             shortfall,
-            tail_20db_s: report.ringing.tail_20db_s,
-            tail_20db_dits: report.ringing.tail_20db_dits,
-            tail_40db_s: report.ringing.tail_40db_s,
+            tail_20db_s: gist.ringing.tail_20db_s,
+            tail_20db_dits: gist.ringing.tail_20db_dits,
+            tail_40db_s: gist.ringing.tail_40db_s,
             neighbour_margin_db: margins.into_iter().reduce(f64::min),
             width_6db_hz: width,
             width_excess_octaves: width.map_or(0.0, |w| (w / wanted).log2().max(0.0)),
             parts: parts_to_solder(circuit),
             distinct_values: distinct_values(circuit),
             headroom_db: headroom,
-            signal_over_hiss_db: signal_over_hiss_db(need, report),
+            signal_over_hiss_db: signal_over_hiss_db(need, gist),
         }
     }
 }
@@ -113,9 +113,9 @@ pub(super) fn offset_name(offset_hz: f64) -> String {
 
 /// At the pitch the last amplifier may limit what is louder than twice comfortable: that
 /// spares the ears. Ahead of the filter's end nothing may clip, or new tones are made.
-fn headroom_db(need: &Need, report: &CheckReport) -> Option<f64> {
+fn headroom_db(need: &Need, gist: &Gist) -> Option<f64> {
     let peak = |rms: f64| rms * std::f64::consts::SQRT_2;
-    let clip = &report.levels.clips_at_input_v_peak;
+    let clip = &gist.levels.clips_at_input_v_peak;
     let beside = clip
         .at_neighbours
         .map(|v| v / peak(need.levels.strongest.si()));
@@ -126,9 +126,9 @@ fn headroom_db(need: &Need, report: &CheckReport) -> Option<f64> {
     Some(20.0 * least.log10())
 }
 
-fn signal_over_hiss_db(need: &Need, report: &CheckReport) -> f64 {
-    let gain = 10f64.powf(report.response.gain_at_pitch_db / 20.0);
-    20.0 * (need.levels.signal.si() * gain / report.noise.output_v_rms).log10()
+fn signal_over_hiss_db(need: &Need, gist: &Gist) -> f64 {
+    let gain = 10f64.powf(gist.response.gain_at_pitch_db / 20.0);
+    20.0 * (need.levels.signal.si() * gain / gist.noise.output_v_rms).log10()
 }
 
 fn parts_to_solder(circuit: &Circuit) -> usize {

@@ -23,11 +23,16 @@ pub struct Unmet {
     pub bound: Option<String>,
 }
 
-/// Ways out, from everything that was tried, the best first.
+/// Ways out for a need that `first`, the best of all designs, does not meet, from everything
+/// that was tried; `sound` says whether a circuit may be offered at all.
 #[must_use]
-pub(crate) fn unmet(need: &Need, tried: &[Tried]) -> Option<Unmet> {
-    let first = tried.first()?;
-    if tried.iter().any(|t| t.score.meets) {
+pub(crate) fn unmet(
+    need: &Need,
+    first: &Tried,
+    tried: &[&Tried],
+    sound: impl Fn(&Tried) -> bool,
+) -> Option<Unmet> {
+    if first.score.meets {
         return None;
     }
     let only = |t: &Tried| match t.score.misses.as_slice() {
@@ -35,7 +40,7 @@ pub(crate) fn unmet(need: &Need, tried: &[Tried]) -> Option<Unmet> {
         _ => None,
     };
     let mut kinds: Vec<String> = Vec::new();
-    for kind in tried.iter().filter_map(only) {
+    for kind in tried.iter().filter_map(|t| only(t)) {
         if !kinds.contains(&kind) {
             kinds.push(kind);
         }
@@ -43,11 +48,15 @@ pub(crate) fn unmet(need: &Need, tried: &[Tried]) -> Option<Unmet> {
     let mut ways: Vec<String> = kinds
         .iter()
         .filter_map(|kind| {
-            tried
-                .iter()
-                .filter(|t| only(t).as_ref() == Some(kind))
-                .min_by(|a, b| a.score.shortfall.total_cmp(&b.score.shortfall))
-                .map(|t| format!("{} ({})", concession(need, kind, t), t.name()))
+            let misses_it = |t: &&&Tried| only(t).as_ref() == Some(kind);
+            let mut each: Vec<&&Tried> = tried.iter().filter(misses_it).collect();
+            each.sort_by(|a, b| a.score.shortfall.total_cmp(&b.score.shortfall));
+            let least = each.into_iter().find(|t| sound(t))?;
+            Some(format!(
+                "{} ({})",
+                concession(need, kind, least),
+                least.name()
+            ))
         })
         .collect();
     let text = if ways.is_empty() {
@@ -97,12 +106,12 @@ fn concession(need: &Need, kind: &str, t: &Tried) -> String {
         "pitch" => "accept that the pitch sits beside the peak".to_owned(),
         "gain" => format!(
             "accept a gain of {:+.1} dB instead of {:+.1} dB",
-            t.report.response.gain_at_pitch_db,
+            t.gist.response.gain_at_pitch_db,
             need.levels.gain.si()
         ),
         offset => {
             let short = t
-                .report
+                .gist
                 .neighbours
                 .iter()
                 .find(|n| score::offset_name(n.offset_hz) == offset)
