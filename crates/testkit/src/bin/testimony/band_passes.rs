@@ -35,7 +35,7 @@ pub(crate) fn all() -> Value {
                 let Ok(prototype) = prototype else { continue };
                 let stages = resonators(&prototype, Hertz(centre), Hertz(width));
                 let pitch = centre * stream.between(0.97, 1.03);
-                for sections in [all_band_pass(&stages), peaking(&stages)] {
+                for sections in [all_band_pass(&stages), peaking(&all_band_pass(&stages))] {
                     list.push(json!({
                         "family": family, "order": order, "centre_hz": centre, "width_hz": width,
                         "sections": sections.iter().map(section).collect::<Vec<_>>(),
