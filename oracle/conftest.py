@@ -38,6 +38,7 @@ def pytest_generate_tests(metafunc):
     """Gives a test that takes `prototype`, `band_pass`, … one run for each entry of that list."""
     lists = {
         "prototype": "prototypes",
+        "bell": "bells",
         "band_pass": "band_passes",
         "stage": "stages",
         "designed_stage": "stages",
@@ -61,7 +62,7 @@ def name(entry):
         kind = "as designed" if entry["designed"] else "values off"
         return f"{entry['topology']}, {entry['wanted']['f0_hz']:g} Hz, {kind}"
     words = [entry.get("family", "invented")]
-    keys = ["ripple_db", "phase_error_deg", "rejection_db", "order", "notches"]
+    keys = ["ripple_db", "phase_error_deg", "level_db", "rejection_db", "order", "notches"]
     for key in [*keys, "centre_hz", "width_hz", "pitch_hz"]:
         if key in entry:
             words.append(f"{entry[key]:g}")

@@ -42,6 +42,7 @@ fn testimony() -> Value {
         "format": "narrows testimony 1",
         "tolerances": tolerances::all(),
         "prototypes": prototypes::all(),
+        "bells": prototypes::bells(),
         "band_passes": band_passes::all(),
         "calm_equivalents": calm::equivalents(),
         "calm_bands": calm::bands(),

@@ -3,7 +3,7 @@
 use crate::complexes;
 use filter::approximation::{
     ChebyshevEdge, Prototype, bessel, butterworth, chebyshev, equiripple_phase, gaussian,
-    synchronous,
+    gaussian_to, synchronous,
 };
 use serde_json::{Value, json};
 
@@ -40,6 +40,25 @@ pub(crate) fn all() -> Value {
                 if let Some(Value::Object(last)) = list.last_mut() {
                     last.insert("ripple_db".to_owned(), json!(ripple_db));
                 }
+            }
+        }
+    }
+    Value::Array(list)
+}
+
+/// Bells down to the two levels that are offered.
+pub(crate) fn bells() -> Value {
+    let mut list = Vec::new();
+    for level_db in [6.0, 12.0] {
+        for order in 3..=8 {
+            add(
+                &mut list,
+                "gaussian to",
+                order,
+                gaussian_to(order, level_db).ok(),
+            );
+            if let Some(Value::Object(last)) = list.last_mut() {
+                last.insert("level_db".to_owned(), json!(level_db));
             }
         }
     }
