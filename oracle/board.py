@@ -61,7 +61,7 @@ class Board:
     def __init__(self, text, drift=None):
         """From the text of the file; `drift` multiplies the values of the parts it names."""
         self.text, self.file, drift = text, tomllib.loads(text), drift or {}
-        self.place, self.amplifiers, self.hiss, self.from_supply = {}, [], [], []
+        self.place, self.amplifiers, self.hiss = {}, [], []
         table, entries = opamps(), []
         for part in self.file["part"]:
             value = si(part.get("value", "1")) * drift.get(part["ref"], 1)
@@ -129,13 +129,11 @@ class Board:
         rows = [(self.row(a), self.row(b), g, c) for a, b, g, c in entries]
         size = len(self.place)
         self.g, self.c = numpy.zeros((size, size)), numpy.zeros((size, size))
-        for (a, b, g, c), (first, second, *_) in zip(rows, entries, strict=True):
+        for a, b, g, c in rows:
             for i, j, sign in [(a, a, 1), (b, b, 1), (a, b, -1), (b, a, -1)]:
                 if i is not None and j is not None:
                     self.g[i, j] += sign * g
                     self.c[i, j] += sign * c
-            if "vcc" in (first, second):
-                self.from_supply.append((a if b is None else b, g))
         for amplifier in self.amplifiers:
             inside = self.row(f"inside {amplifier.ref}")
             self.g[inside], self.c[inside] = 0, 0
@@ -194,27 +192,3 @@ class Board:
                 power.append(white**2 * (1 + corner / f_hz))
         gains = self.solve(f_hz, drives)[:, self.output, :].T
         return [entry[0] for entry in self.hiss], numpy.abs(gains) ** 2 * numpy.array(power)
-
-    def rest(self, volts):
-        """Node voltages and supply current at rest: capacitors open, every op-amp linear with its
-        offset and bias currents, its output about the middle of its rails."""
-        right = numpy.zeros(len(self.place))
-        for row, conductance in self.from_supply:
-            if row is not None:
-                right[row] += conductance * volts
-        for amplifier in self.amplifiers:
-            inside = self.row(f"inside {amplifier.ref}")
-            right[inside] += amplifier.offset + volts / 2 / amplifier.gain
-            for pin in amplifier.pins[:2]:
-                right[self.row(pin)] -= amplifier.bias
-        x = numpy.linalg.solve(self.g, right)
-        nodes = {name: x[row] for name, row in self.place.items()} | {"0": 0.0, "vcc": volts}
-        current = sum(g * (volts - (0 if row is None else x[row])) for row, g in self.from_supply)
-        for amplifier in self.amplifiers:
-            out = nodes[f"inside {amplifier.ref}"] - nodes[amplifier.pins[2]]
-            current += amplifier.current + max(out / amplifier.ohm, 0)
-            current += 2 * max(-amplifier.bias, 0)
-        for part in self.file["part"]:
-            if part["kind"] == "diode":
-                current += si(part["saturation"])
-        return nodes, current

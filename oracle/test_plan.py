@@ -8,8 +8,9 @@ exponentials for a keyed tone, sampled keying for gaps. Figures are then compare
 import exact
 import numpy
 from board import TAU, si
-from test_circuits import roots_agree_with
+from rest import Rest
 from scipy import linalg, optimize
+from test_circuits import roots_agree_with
 
 EDGE_S = 5e-3
 EDGES = numpy.log([20, 20_000])
@@ -244,26 +245,12 @@ def test_noise(planned, tolerance):
         tolerance.near("noise_density", said["input_density_v_rthz"], density, "density")
 
 
-def test_rest_and_battery(planned, tolerance):
-    """Voltages of all nodes, supply current, hours. Trust: independent routes."""
-    for board, told in planned:
-        supply = board.file["supply"]
-        volts = si(supply["voltage"])
-        nodes, current = board.rest(volts)
-        for node in told["dc"]["nodes"]:
-            share = abs(node["volts"] - nodes[node["node"]]) / volts
-            assert share < tolerance["rest"], node
-        tolerance.near("edge", told["supply"]["current_a"], current, "current")
-        hours = si(supply["capacity"].removesuffix("h")) / current
-        tolerance.near("edge", told["supply"]["battery_h"], hours, "hours")
-
-
 def test_levels(planned, tolerance):
     """Gains to every op-amp's output, and the input that makes the first one clip on the lowest
     supply. Trust: independent routes."""
     for board, told in planned:
         lowest = si(board.file["supply"]["lowest"])
-        rest, _ = board.rest(lowest)
+        rest = Rest(board.file, lowest)
         said, at_pitch, worst = told["levels"], [], []
         for amplifier, stage in zip(board.amplifiers, said["stages"], strict=True):
             node = amplifier.pins[2]
@@ -271,8 +258,8 @@ def test_levels(planned, tolerance):
             (peak, _), here = top(board, node), board.level(told["pitch_hz"], node)[0]
             assert abs(stage["peak_gain_db"] - peak) < tolerance["figure_db"]
             assert abs(stage["gain_at_pitch_db"] - here) < tolerance["figure_db"]
-            up = lowest - amplifier.swing[0] - rest[node]
-            swing = min(up, rest[node] - amplifier.swing[1])
+            up = lowest - amplifier.swing[0] - rest.at(node)
+            swing = min(up, rest.at(node) - amplifier.swing[1])
             at_pitch.append(swing / 10 ** (here / 20))
             worst.append(swing / 10 ** (peak / 20))
         clips = said["clips_at_input_v_peak"]
