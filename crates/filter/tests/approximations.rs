@@ -4,7 +4,6 @@ use filter::approximation::{
     ApproximationRefused, ChebyshevEdge, Factor, Prototype, bessel, butterworth, chebyshev,
     gaussian, gaussian_to, synchronous,
 };
-use filter::bandpass::KeyedTone;
 
 fn check(what: &str, found: f64, expected: f64, tolerance: f64) {
     assert!(
@@ -279,96 +278,6 @@ fn gaussian_is_the_truncated_bell() {
     }
 }
 
-/// Step response `1 − y(t)` of a low-pass prototype.
-fn step_of(p: &Prototype) -> KeyedTone {
-    KeyedTone::new(&p.poles(), &[], 0.0)
-}
-
-fn overshoot_percent(p: &Prototype) -> f64 {
-    100.0 * (10.0_f64.powf(step_of(p).overshoot_db() / 20.0) - 1.0)
-}
-
-/// Published figures of the step response: overshoot, settling and rise times. Source:
-/// recomputed values of a handbook's table of step responses.
-#[test]
-fn step_responses() {
-    let flat = [
-        4.321, 8.147, 10.830, 12.777, 14.251, 15.409, 16.344, 17.118, 17.770,
-    ];
-    for (n, expected) in (2..=10).zip(flat) {
-        check(
-            "Butterworth",
-            overshoot_percent(&butterworth(n).unwrap()),
-            expected,
-            0.002,
-        );
-    }
-    let still = [0.433, 0.754, 0.835, 0.773, 0.642, 0.490, 0.344];
-    for (n, expected) in (2..=8).zip(still) {
-        check(
-            "Bessel",
-            overshoot_percent(&bessel(n).unwrap()),
-            expected,
-            0.0011,
-        );
-    }
-    for (r, row) in [
-        (0.5, [10.7, 18.1, 21.2, 22.9]),
-        (2.0, [21.2, 28.9, 31.9, 33.6]),
-    ] {
-        for (n, expected) in [2, 4, 6, 8].into_iter().zip(row) {
-            let p = chebyshev(n, r, ChebyshevEdge::Ripple).unwrap();
-            check("Chebyshev", overshoot_percent(&p), expected, 0.06);
-        }
-    }
-    let settle = |p: &Prototype, level: f64| step_of(p).tail(level) / std::f64::consts::TAU;
-    let flat = [(1.05, 1.63), (1.66, 2.71), (2.70, 3.89), (3.47, 5.09)];
-    let still = [(0.58, 1.10), (0.64, 1.17), (0.72, 1.16), (0.79, 1.14)];
-    for (i, n) in [2, 4, 6, 8].into_iter().enumerate() {
-        for (p, row) in [(butterworth(n), flat[i]), (bessel(n), still[i])] {
-            let p = p.unwrap();
-            check("to 1 %", settle(&p, 0.01), row.0, 0.006);
-            check("to 0.1 %", settle(&p, 0.001), row.1, 0.006);
-        }
-    }
-}
-
-/// Published rise times (10 to 90 %) times the corner; recomputed.
-#[test]
-fn rise_times() {
-    let rise = |p: &Prototype| {
-        let tone = step_of(p);
-        let reach = |level: f64| {
-            let mut t = 0.0;
-            while 1.0 - tone.at(t).re < level {
-                t += 1e-3;
-            }
-            let (mut a, mut b) = (t - 1e-3, t);
-            for _ in 0..40 {
-                let middle = 0.5 * (a + b);
-                if 1.0 - tone.at(middle).re < level {
-                    a = middle;
-                } else {
-                    b = middle;
-                }
-            }
-            a
-        };
-        (reach(0.9) - reach(0.1)) / std::f64::consts::TAU
-    };
-    let flat = [0.3497, 0.3419, 0.3645, 0.3871, 0.4078, 0.4265];
-    let still = [0.3497, 0.3421, 0.3471, 0.3501, 0.3505, 0.3494];
-    for n in 1..=6 {
-        check(
-            "Butterworth",
-            rise(&butterworth(n).unwrap()),
-            flat[n - 1],
-            0.000_06,
-        );
-        check("Bessel", rise(&bessel(n).unwrap()), still[n - 1], 0.000_06);
-    }
-}
-
 /// Closed form: width of `n` identical resonators. Source: from memory, recomputed.
 #[test]
 fn shrinkage() {
@@ -403,6 +312,7 @@ fn noise_bandwidths() {
         (2, 1.1107),
         (3, std::f64::consts::FRAC_PI_3),
         (4, 1.0262),
+        (5, 1.0166),
         (6, 1.0115),
     ] {
         check(
@@ -414,107 +324,6 @@ fn noise_bandwidths() {
     }
     for (n, expected) in [(2, 1.1536), (3, 1.0736), (4, 1.0464)] {
         check("Bessel", width(&bessel(n).unwrap()), expected, 0.000_06);
-    }
-}
-
-/// Gaussian to 6 and to 12 dB: the bell is kept to the level within a tenth of a decibel, and
-/// the poles come as near to the ones in print (from memory, chosen by a rule we do not know) as
-/// stated: within four per cent of their modulus.
-#[test]
-fn gaussian_to_a_level() {
-    type Row = (usize, &'static [(f64, f64)], Option<f64>);
-    let to_12: [Row; 5] = [
-        (3, &[(0.9360, 1.2168)], Some(0.9630)),
-        (4, &[(0.9192, 0.5560), (0.9278, 1.6995)], None),
-        (5, &[(0.8075, 0.9973), (0.7153, 2.0532)], Some(0.8131)),
-        (
-            6,
-            &[(0.7019, 0.4322), (0.6667, 1.2931), (0.4479, 2.1363)],
-            None,
-        ),
-        (
-            7,
-            &[(0.6155, 0.7703), (0.5486, 1.5154), (0.2905, 2.1486)],
-            Some(0.6291),
-        ),
-    ];
-    let to_6: [Row; 5] = [
-        (3, &[(0.9622, 1.2214)], Some(0.9776)),
-        (4, &[(0.7940, 0.5029), (0.6304, 1.5407)], None),
-        (5, &[(0.6190, 0.8254), (0.3559, 1.5688)], Some(0.6650)),
-        (
-            6,
-            &[(0.5433, 0.3431), (0.4672, 0.9991), (0.2204, 1.5067)],
-            None,
-        ),
-        (
-            7,
-            &[(0.4580, 0.5932), (0.3649, 1.1286), (0.1522, 1.4938)],
-            Some(0.4828),
-        ),
-    ];
-    for (level_db, rows) in [(12.0, to_12), (6.0, to_6)] {
-        for (n, pairs, real) in rows {
-            let p = gaussian_to(n, level_db).unwrap();
-            check("-3 dB", p.attenuation_db(1.0), 10.0 * 2.0_f64.log10(), 1e-9);
-            let edge = f64::sqrt(level_db / 3.0103);
-            let worst = (1..=200)
-                .map(|k| edge * f64::from(k) / 200.0)
-                .map(|w| (p.attenuation_db(w) - 3.0103 * w * w).abs())
-                .fold(0.0, f64::max);
-            // Scaling to exactly 3.0103 dB at 1 rad/s turns the allowed 0.06 dB into more at the edge;
-            // the poles in print depart by up to 0.29 dB.
-            assert!(worst < 0.35, "{n} to {level_db} dB departs by {worst}");
-            let far = p
-                .pairs()
-                .iter()
-                .zip(pairs)
-                .map(|(ours, (re, im))| {
-                    f64::hypot(-ours.re - re, ours.im - im) / f64::hypot(*re, *im)
-                })
-                .chain(
-                    p.real()
-                        .iter()
-                        .zip(real)
-                        .map(|(ours, r)| (-ours - r).abs() / r),
-                )
-                .fold(0.0, f64::max);
-            assert!(far < 0.04, "{n} to {level_db} dB: {far}");
-        }
-    }
-}
-
-/// Invariant: at a scale of its own a bell keeps to its promised departure between the points
-/// looked at, too. Reference library: for order 8 to 6 dB sequential quadratic programming
-/// [SCIPY] reaches ln Π|p| = −0.6084 and not less; a search that stops at a kink had −0.593.
-#[test]
-fn a_bell_departs_no_more_than_promised() {
-    for level_db in [6.0, 12.0] {
-        let edge = f64::sqrt(level_db / 3.010_299_956_6);
-        for order in 3..=8 {
-            let p = gaussian_to(order, level_db).unwrap();
-            let departs = |scale: f64| {
-                (1..=400)
-                    .map(|k| edge * f64::from(k) / 400.0)
-                    .map(|w| (p.attenuation_db(w / scale) - 3.010_299_956_6 * w * w).abs())
-                    .fold(0.0, f64::max)
-            };
-            let (scale, worst) = numeric::brent_minimum(departs, 0.97, 1.03, 1e-9);
-            // A third order cannot follow to 12 dB any nearer than 0.0835 dB.
-            let most = if (order, level_db) == (3, 12.0) {
-                0.0836
-            } else {
-                0.0601
-            };
-            assert!(
-                worst < most,
-                "{order} to {level_db} dB departs by {worst} dB"
-            );
-            if (order, level_db) == (8, 6.0) {
-                let nepers: f64 = p.poles().iter().map(|p| (scale * p.norm()).ln()).sum();
-                check("ln Π|p|", nepers, -0.6084, 1e-3);
-            }
-        }
     }
 }
 

@@ -50,6 +50,44 @@ fn handbook_sixth_order_butterworth() {
     check("geometric", high.unwrap().0 * low.unwrap().0, 1e6, 1e-3);
 }
 
+/// Published table [OAFE, table 16-2]: α, the factor by which the two stages of a fourth-order
+/// band-pass stand from the centre, for Q = f0/width of 100, 10 and 1. More figures were recomputed
+/// from the table's own coefficients a and b, whose four decimals leave α uncertain by up to 6e-5/Q.
+#[test]
+fn stages_stand_a_factor_from_the_centre() {
+    let chebyshev = chebyshev(2, 3.0, ChebyshevEdge::ThreeDb);
+    let rows = [
+        (
+            bessel(2),
+            [(1.0032, 1.00318), (1.0324, 1.03235), (1.438, 1.4380)],
+        ),
+        (
+            butterworth(2),
+            [(1.0035, 1.00354), (1.036, 1.03600), (1.4426, 1.44258)],
+        ),
+        (
+            chebyshev,
+            [(1.0033, 1.00333), (1.0338, 1.03379), (1.39, 1.38997)],
+        ),
+    ];
+    for (prototype, row) in rows {
+        let prototype = prototype.expect("order 2");
+        for (q, (printed, recomputed)) in [100.0, 10.0, 1.0].into_iter().zip(row) {
+            let made = resonators(&prototype, Hertz(1000.0), Hertz(1000.0 / q));
+            let [low, high] = made[..] else {
+                panic!("two stages");
+            };
+            // One unit of the last place, where print may have cut off.
+            check("printed", high.f0.0 / 1000.0, printed, 1e-4);
+            // Half a unit of the last place, and the coefficients.
+            let allowed = 5e-6 + 6e-5 / q;
+            check("recomputed", high.f0.0 / 1000.0, recomputed, allowed);
+            check("below", 1000.0 / low.f0.0, high.f0.0 / 1000.0, 1e-12);
+            check("one Q", low.q, high.q, 1e-9 * high.q);
+        }
+    }
+}
+
 /// Published example: elliptic band-pass at 1 kHz; the design is geometrically symmetric
 /// and its nulls are where it says. Source: FRANCO example 4.6 (read).
 #[test]
