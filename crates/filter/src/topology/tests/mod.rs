@@ -2,6 +2,8 @@
 
 mod examples;
 mod judge;
+mod notches;
+mod speed;
 
 use super::{Board, Ports, Topology};
 use crate::{Section, Shape};
