@@ -20,6 +20,8 @@ HERE = Path(__file__).parent
 NEEDS = [HERE.parent / "examples/attic/need.toml", HERE / "needs/low.toml", HERE / "needs/high.toml"]
 # Amplifiers whose output resistance and slowness put zeros where eigenvalues lose them.
 OLD_NEEDS = [HERE / "needs/lm358.toml", HERE / "needs/741.toml"]
+# Phones that take two drivers side by side.
+LOUD = HERE / "needs/loud.toml"
 DESIGNS = 3  # of each need, in their rank
 
 
@@ -127,4 +129,12 @@ def planned_with_old_opamps(request):
     """Boards of up to three stages with old op-amps, and what the program says of them."""
     boards = plan(request.param)
     assert boards, f"no design for {request.param.name}"
+    return boards
+
+
+@pytest.fixture(params=[*NEEDS, LOUD], ids=lambda need: f"{need.parent.name} {need.stem}")
+def sounding(request):
+    """Boards whose levels are looked at."""
+    boards = plan(request.param)
+    assert len(boards) == DESIGNS, f"{request.param.name} has {len(boards)} designs only"
     return boards

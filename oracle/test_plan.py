@@ -7,39 +7,12 @@ exponentials for a keyed tone, sampled keying for gaps. Figures are then compare
 
 import exact
 import numpy
-from board import TAU, si
-from rest import Rest
+from band import EDGES, audible, top
+from board import TAU
 from scipy import linalg, optimize
 from test_circuits import roots_agree_with
 
 EDGE_S = 5e-3
-EDGES = numpy.log([20, 20_000])
-
-
-def quadrature(low, high, pieces):
-    """Nodes and weights of Gauss–Legendre, eight to a piece."""
-    nodes, weights = numpy.polynomial.legendre.leggauss(8)
-    edges = numpy.linspace(low, high, pieces + 1)
-    half = numpy.diff(edges)[:, None] / 2
-    return ((edges[1:] + edges[:-1])[:, None] / 2 + half * nodes).ravel(), (half * weights).ravel()
-
-
-def audible(pieces=120):
-    """Frequencies from 20 Hz to 20 kHz and what each counts for in an integral over them."""
-    x, weights = quadrature(*EDGES, pieces)
-    return numpy.exp(x), weights * numpy.exp(x)
-
-
-def top(board, node=None):
-    """The greatest level from 20 Hz to 20 kHz and its frequency: a grid, then refined."""
-    grid = numpy.linspace(*EDGES, 2001)
-    best = int(numpy.argmax(board.level(numpy.exp(grid), node)))
-    sides = grid[max(best - 1, 0)], grid[min(best + 1, 2000)]
-    found = optimize.minimize_scalar(
-        lambda x: -board.level(numpy.exp(x), node)[0], bounds=sides, method="bounded",
-        options={"xatol": 1e-10},
-    )
-    return -found.fun, numpy.exp(found.x)
 
 
 def crossings(board, level):
@@ -73,6 +46,16 @@ def left(a, c, state, step_s, count):
     return numpy.array(values)
 
 
+def delay(board, f_hz):
+    """Group delay, s: the slope of the phase by five points. Of a phase known to 1e-13 rad over a
+    ten-thousandth of the frequency: 1e-9 of a period."""
+    h = f_hz * 1e-4
+    first, second, third, fourth = numpy.unwrap(
+        numpy.angle(board.gain(f_hz + h * numpy.array([-2, -1, 1, 2])))
+    )
+    return -(first - 8 * second + 8 * third - fourth) / (12 * h) / TAU
+
+
 def test_response(planned, tolerance):
     """Peak, gain, widths, shape, noise width. Trust: independent routes to one equation."""
     for board, told in planned:
@@ -99,6 +82,7 @@ def test_response(planned, tolerance):
         f_hz, weights = audible()
         area = (numpy.abs(board.gain(f_hz)) ** 2 * weights).sum()
         tolerance.near("edge", said["noise_width_hz"], area / 10 ** (peak / 10), "noise width")
+        tolerance.near("edge", said["delay_at_pitch_s"], delay(board, told["pitch_hz"]), "delay")
 
 
 def test_points_and_delay(planned, tolerance):
@@ -106,15 +90,12 @@ def test_points_and_delay(planned, tolerance):
     for board, told in planned:
         points = told["response"]["points"][::12]
         for point in points:
-            at, h = point["f_hz"], point["f_hz"] * 1e-4
+            at = point["f_hz"]
             assert abs(point["gain_db"] - board.level(at)[0]) < tolerance["figure_db"]
             turn = point["phase_deg"] - numpy.degrees(numpy.angle(board.gain(at)[0]))
             assert abs((turn + 180) % 360 - 180) < 1e-6
-            around = board.gain(at + h * numpy.array([-2, -1, 1, 2]))
-            first, second, third, fourth = numpy.unwrap(numpy.angle(around))
-            slope = (first - 8 * second + 8 * third - fourth) / (12 * h)
-            # Five points of a phase known to 1e-13 rad: 1e-9 of a period.
-            assert abs(point["delay_s"] + slope / TAU) < 1e-6 * abs(slope / TAU) + 1e-9 / at
+            wanted = delay(board, at)
+            assert abs(point["delay_s"] - wanted) < 1e-6 * abs(wanted) + 1e-9 / at
 
 
 def test_ringing(planned, tolerance):
@@ -243,57 +224,6 @@ def test_noise(planned, tolerance):
         pitch = numpy.array([told["pitch_hz"]])
         density = numpy.sqrt(board.noise(pitch)[1].sum()) / abs(board.gain(pitch)[0])
         tolerance.near("noise_density", said["input_density_v_rthz"], density, "density")
-
-
-def test_levels(planned, tolerance):
-    """Gains to every op-amp's output, and the input that makes the first one clip on the lowest
-    supply. Trust: independent routes."""
-    for board, told in planned:
-        lowest = si(board.file["supply"]["lowest"])
-        rest = Rest(board.file, lowest)
-        said, at_pitch, worst = told["levels"], [], []
-        for amplifier, stage in zip(board.amplifiers, said["stages"], strict=True):
-            node = amplifier.pins[2]
-            assert stage["node"] == node
-            (peak, _), here = top(board, node), board.level(told["pitch_hz"], node)[0]
-            assert abs(stage["peak_gain_db"] - peak) < tolerance["figure_db"]
-            assert abs(stage["gain_at_pitch_db"] - here) < tolerance["figure_db"]
-            up = lowest - amplifier.swing[0] - rest.at(node)
-            swing = min(up, rest.at(node) - amplifier.swing[1])
-            at_pitch.append(swing / 10 ** (here / 20))
-            worst.append(swing / 10 ** (peak / 20))
-        clips = said["clips_at_input_v_peak"]
-        tolerance.near("edge", clips["at_pitch"], min(at_pitch), "clips at the pitch")
-        tolerance.near("edge", clips["worst"], min(worst), "clips")
-
-
-def test_listener(planned, tolerance):
-    """Hiss from 300 Hz to 2700 Hz before and behind, bare and through the ear's filter, and the
-    loudest the phones get. Trust: closed form on an independent response [GM1990]."""
-    for board, told in planned:
-        pitch, said = told["pitch_hz"], told["listener"]
-        pieces = [quadrature(300, pitch, 60), quadrature(pitch, 2700, 240)]
-        f_hz, weights = numpy.concatenate(pieces, axis=1)
-        power = numpy.abs(board.gain(f_hz) / board.gain(pitch)[0]) ** 2
-        band = 24.7 * (4.37 * pitch / 1000 + 1)
-        off = 4 * numpy.abs(f_hz - pitch) / band
-        for key, ear in [("hiss_drop_db", 1 + 0 * off), ("ear_gain_db", (1 + off) * numpy.exp(-off))]:
-            drop = 10 * numpy.log10((ear * weights).sum() / (ear * power * weights).sum())
-            assert abs(said[key] - drop) < tolerance["figure_db"], key
-        phones, driver = board.file["levels"]["phones"], board.amplifiers[-1]
-        drivers = [a for a in board.amplifiers if drives(board, a)] or [driver]
-        ohm, sensitivity = si(phones["impedance"]), si(phones["sensitivity"])
-        swing = (si(board.file["supply"]["voltage"]) - sum(drivers[0].swing)) / 2
-        through = abs(board.gain(pitch) / board.gain(pitch, drivers[0].pins[2]))[0]
-        volts = min(swing * through, sum(a.limit for a in drivers) * ohm) / numpy.sqrt(2)
-        spl = sensitivity + 10 * numpy.log10(1e3 * volts**2 / ohm)
-        assert abs(said["loudest_spl_db"] - spl) < tolerance["figure_db"]
-
-
-def drives(board, amplifier):
-    """Whether the file says that this op-amp drives the phones."""
-    parts = {part["ref"]: part for part in board.file["part"]}
-    return parts[amplifier.ref]["role"].startswith("driver")
 
 
 def test_stays_stable(planned):

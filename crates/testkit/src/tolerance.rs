@@ -131,6 +131,8 @@ table! {
         "voltages at rest as a share of the supply: search stops at 1e-9 and contacts of a micro-ohm cost as much again; no meter reads 1e-5";
     EDGE = 1e-6 Relative,
         "frequencies where a response crosses a level: root finding stops well below a millionth";
+    PEAK = 1e-4 Relative,
+        "frequency of a greatest response found by its values: near a top these are alike, and their fifteen digits leave half as many, fewer where the top is flat";
     SENSITIVITY = 1e-6 Absolute,
         "per cent of a figure for one per cent of a part, against differences of figures: five points a ten-thousandth apart are good to 1e-8 of such slopes, and our integrals to 1e-9 of the tone, of which a tail is a tenth";
     FIGURE_DB = 1e-3 Decibels,
