@@ -12,10 +12,10 @@ use circuit::system::System;
 use circuit::{Circuit, read, write};
 use filter::approximation::butterworth;
 use filter::assembly::realise;
-use filter::bandpass::{all_band_pass, resonators};
+use filter::bandpass::{BandResponse, all_band_pass, resonators};
 use filter::topology::Topology;
 use filter::{Need, Section, Shape};
-use units::Hertz;
+use units::{Decibels, Hertz};
 
 const STAGE: Topology = Topology::MultipleFeedbackBandPass;
 
@@ -121,6 +121,15 @@ fn one_stage_of_1_khz_and_q_10() {
         check("resistor", *found, printed, 2e-3); // half of the third figure of 318
     }
     figures(&[(values, 100e-9)], (1000.0, 10.0), 2.0, 100.0, 1e-6);
+    follows(&[(values, 100e-9)], &[section(1000.0, 10.0)], 1000.0);
+    // Half-power edges and the octave above, to the last place (recomputed closed form).
+    let circuit = reads(&file(&[(values, 100e-9)]));
+    let system = System::build(&circuit).expect("a sound circuit");
+    let mut study = Study::new(&circuit, &system).expect("a solution");
+    for (f, down) in [(951.249, 3.0103), (1051.249, 3.0103), (2000.0, 23.54)] {
+        let found = 20.0 * (2.0 / study.gain(f).norm()).log10();
+        assert!((found - down).abs() < 5e-3, "{f} Hz: {found} dB for {down}");
+    }
     let shop = ([7870.0, 80.6, 31_600.0], 100e-9);
     figures(&[shop], (1002.36, 9.951), 2.008, 100.73, 2.5e-4); // half of the last figure of 2.008
 }
@@ -134,8 +143,47 @@ fn one_stage_of_800_hz_and_q_5() {
         check("resistor", *found, printed, 6e-4); // half of the third figure of 904
     }
     figures(&[(values, 22e-9)], (800.0, 5.0), 2.0, 160.0, 1e-6);
+    follows(&[(values, 22e-9)], &[section(800.0, 5.0)], 800.0);
     let shop = ([22e3, 910.0, 91e3], 22e-9);
     figures(&[shop], (811.3, 5.10), 2.07, 159.0, 1.5e-3); // 5.10 and 2.07 have three figures
+}
+
+/// Two routes from the same sections: their own closed forms (skirts, edges, tails, overshoot), and the
+/// circuit file solved by its equations.
+///
+/// Skirts and edges 1e-6 of their figure and tails a microsecond: resistors are written with all
+/// their digits, capacitors with six decimals of a nanofarad.
+fn follows(stages: &[([f64; 3], f64)], sections: &[Section], pitch: f64) {
+    let circuit = reads(&file(stages));
+    let system = System::build(&circuit).expect("a sound circuit");
+    let mut study = Study::new(&circuit, &system).expect("a solution");
+    let meant = BandResponse::new(sections, Hertz(pitch));
+    let at_pitch = study.gain(pitch).norm();
+    for ratio in [0.3, 0.7, 0.9, 0.97, 1.02, 1.1, 1.5, 4.0] {
+        let f = pitch * ratio;
+        let found = 20.0 * (at_pitch / study.gain(f).norm()).log10();
+        check(
+            &format!("down at {f} Hz"),
+            found,
+            meant.down(Hertz(f)).0,
+            1e-6,
+        );
+    }
+    let response = study.response(pitch, &[]);
+    let (low, high) = response.edges_6db_hz.expect("edges");
+    for (found, edge) in [low, high].into_iter().zip(meant.edges(Decibels(6.0))) {
+        check("edge", found, edge.expect("an edge").0, 1e-6);
+    }
+    let ringing = study.ringing(pitch, 20.0, &[]);
+    let overshoot = ringing.overshoot_db.expect("it dies out");
+    assert!(
+        (overshoot - meant.overshoot().0).abs() < 1e-4,
+        "{overshoot}"
+    );
+    for (found, down) in [(ringing.tail_20db_s, 20.0), (ringing.tail_40db_s, 40.0)] {
+        let (found, tail) = (found.expect("a tail"), meant.tail(Decibels(down)).0);
+        assert!((found - tail).abs() < 1e-6, "{down} dB: {found} {tail}");
+    }
 }
 
 /// A single stage, from file to figures.
@@ -179,6 +227,7 @@ fn sixth_order_butterworth_as_printed() {
             (values, 10e-9)
         })
         .collect();
+    follows(&stages, &sections, 1000.0);
     let circuit = reads(&file(&stages));
     for (section, (f0, q)) in
         sections
@@ -203,6 +252,48 @@ fn sixth_order_butterworth_as_printed() {
         let found = study.gain(f).norm() / study.gain(1000.0).norm();
         check("Butterworth's law", found, law, 1e-6);
     }
+}
+
+/// The stages as printed, rounded to 957.6, 1000 and 1044.3 Hz, Q 20.02, 10, 20.02, stage gains 2, 1, 2.
+const ROUNDED: [(f64, f64, f64); 3] = [
+    (957.6, 20.02, 2.0),
+    (1000.0, 10.0, 1.0),
+    (1044.3, 20.02, 2.0),
+];
+
+/// The centre gain in print, 0.9968 or −0.028 dB, belongs to the rounded stages; as a circuit of them.
+#[test]
+fn sixth_order_butterworth_with_rounded_stages() {
+    let stages = ROUNDED.map(|(f0, q, gain)| (designed(&section(f0, q), gain, 10e-9), 10e-9));
+    let centre = centre_gain(&reads(&file(&stages)));
+    check("centre gain", centre, 0.9968, 5e-5);
+    assert!((20.0 * centre.log10() + 0.028).abs() < 5e-4, "{centre}");
+}
+
+/// The very resistors in print make those stages. Half a unit of their fourth figures moves f0 by at
+/// most 1.1e-4, Q by 4e-4, and the centre gain by 17 times the one and once the other, in two stages.
+#[test]
+fn sixth_order_butterworth_with_the_resistors_in_print() {
+    let stages = [
+        ([166.4e3, 416.1, 665.5e3], 10e-9),
+        ([159.2e3, 799.8, 318.3e3], 10e-9),
+        ([152.6e3, 381.6, 610.2e3], 10e-9),
+    ];
+    let circuit = reads(&file(&stages));
+    let found = poles(&circuit);
+    for (f0, q, _) in ROUNDED {
+        let pair = pair_near(&found, f0);
+        // 957.6 has four figures as well.
+        check("f0", pair.0, f0, 1.1e-4 + 0.5e-4);
+        check("Q", pair.1, q, 4e-4 + 2.5e-4);
+    }
+    check("centre gain", centre_gain(&circuit), 0.9968, 5e-3);
+}
+
+fn centre_gain(circuit: &Circuit) -> f64 {
+    let system = System::build(circuit).expect("a sound circuit");
+    let mut study = Study::new(circuit, &system).expect("a solution");
+    study.gain(1000.0).norm()
 }
 
 /// A need around those sections, with shop parts and a real amplifier.
