@@ -6,6 +6,9 @@ use super::html::Html;
 use super::write::{heading, section, tick};
 use super::{BuildSheet, PartLine, parts_list};
 
+/// What every kind of capacitor is called in the list, and none in its own table.
+const CAPACITOR: &str = " capacitor";
+
 /// The parts list.
 pub(crate) fn parts(h: &mut Html, sheet: &BuildSheet) {
     let lines = parts_list(&sheet.circuit);
@@ -19,20 +22,22 @@ pub(crate) fn parts(h: &mut Html, sheet: &BuildSheet) {
         );
         let (resistors, others): (Vec<&PartLine>, Vec<&PartLine>) =
             lines.iter().partition(|l| !l.bands.is_empty());
+        let (capacitors, rest): (Vec<&PartLine>, Vec<&PartLine>) =
+            others.iter().partition(|l| l.what.contains(CAPACITOR));
         h.tag("div", &[("class", "two")], |h| {
-            if !resistors.is_empty() {
-                banded(h, sheet, &resistors);
-            }
-            if !others.is_empty() {
-                marked(h, sheet, &others);
-            }
+            h.tag("div", &[], |h| banded(h, sheet, &resistors));
+            h.tag("div", &[], |h| marked(h, sheet, "Capacitors", &capacitors));
         });
+        marked(h, sheet, "The rest", &rest);
         extras(h, sheet);
     });
 }
 
 /// The resistors; a tolerance that all share stands in the caption.
 fn banded(h: &mut Html, sheet: &BuildSheet, lines: &[&PartLine]) {
+    if lines.is_empty() {
+        return;
+    }
     let shared = lines
         .iter()
         .all(|l| l.tolerance == lines[0].tolerance)
@@ -64,16 +69,18 @@ fn banded(h: &mut Html, sheet: &BuildSheet, lines: &[&PartLine]) {
     });
 }
 
-/// Everything that has no bands.
-fn marked(h: &mut Html, sheet: &BuildSheet, lines: &[&PartLine]) {
+/// Parts without bands, under a caption; a column of codes where any has one.
+fn marked(h: &mut Html, sheet: &BuildSheet, title: &str, lines: &[&PartLine]) {
+    if lines.is_empty() {
+        return;
+    }
+    let coded = lines.iter().any(|l| !l.code.is_empty());
     h.tag("table", &[("class", "stack tight")], |h| {
-        h.words("caption", "", "Everything else");
-        let columns = [
-            ("n", "Value"),
-            ("", "Part"),
-            ("", "Code"),
-            ("free", "Goes to"),
-        ];
+        h.words("caption", "", title);
+        let mut columns = vec![("n", "Value"), ("", "Kind"), ("free", "Goes to")];
+        if coded {
+            columns.insert(2, ("", "Code"));
+        }
         heading(h, &columns);
         h.tag("tbody", &[], |h| {
             for line in lines {
@@ -82,19 +89,25 @@ fn marked(h: &mut Html, sheet: &BuildSheet, lines: &[&PartLine]) {
                         pieces(h, line);
                         h.text(&line.value);
                     });
-                    h.tag("td", &[("class", "what")], |h| {
-                        h.text(&line.what);
-                        if !line.tolerance.is_empty() {
-                            h.words("span", "soft", &format!(", {}", line.tolerance));
-                        }
-                        notes(h, sheet, line);
-                    });
-                    h.tag("td", &[], |h| marking(h, line));
+                    h.tag("td", &[("class", "what")], |h| kind(h, sheet, line));
+                    if coded {
+                        h.tag("td", &[], |h| marking(h, line));
+                    }
                     h.tag("td", &[("class", "whole free")], |h| places(h, line));
                 });
             }
         });
     });
+}
+
+/// What kind it is, with its tolerance and hints.
+fn kind(h: &mut Html, sheet: &BuildSheet, line: &PartLine) {
+    h.text(&line.what.replace(CAPACITOR, ""));
+    if !line.tolerance.is_empty() {
+        let within = line.tolerance.replace(' ', "\u{a0}");
+        h.words("span", "soft", &format!(", {within}"));
+    }
+    notes(h, sheet, line);
 }
 
 /// How many of them, in front of the value.
