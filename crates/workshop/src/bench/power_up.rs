@@ -155,3 +155,111 @@ fn mid_place(circuit: &Circuit, node: NodeId) -> String {
         |pin| format!("{} pin {pin}", package.name),
     )
 }
+
+#[cfg(test)]
+mod tests {
+    //! Order of trust: closed form (a divider), then two routes: the operating point with
+    //! the meter soldered in against Thévenin's theorem, whose resistance comes from the
+    //! small-signal solver; the two share no equations.
+    use super::*;
+    use circuit::ac::sweep;
+    use units::Hertz;
+
+    const BOXES: [(&str, &str); 4] = [
+        (
+            "old box",
+            include_str!("../../../../examples/attic/old-box.toml"),
+        ),
+        (
+            "multiple feedback",
+            include_str!("../../../sheet/tests/boards/planned/two_alike_phones.toml"),
+        ),
+        (
+            "rings",
+            include_str!("../../../sheet/tests/boards/planned/two_nulls_phones.toml"),
+        ),
+        (
+            "Sallen–Key, buffered half supply",
+            include_str!("../../../sheet/tests/boards/planned/unity_sallen_key_phones.toml"),
+        ),
+    ];
+
+    /// A hundredth of the last digit that the sheet prints, V.
+    const NEAR: f64 = 1e-4;
+    /// Slow enough for every capacitor to be open, Hz.
+    const AT_REST: Hertz = Hertz(1e-6);
+
+    fn unloaded(circuit: &Circuit, node: NodeId) -> Volts {
+        operating_point(circuit).expect("it rests").volts(node)
+    }
+
+    /// Thévenin: `v·R/(R + Z)` is `v (1 − H)` with `H = Z/(R + Z)`, the response at the node
+    /// to a source that stands behind the meter's resistance.
+    fn by_thevenin(circuit: &Circuit, node: NodeId) -> f64 {
+        let mut driven = circuit.clone();
+        let source = Element::Resistor {
+            value: circuit.source,
+            between: [circuit.input, NodeId::GROUND],
+        };
+        driven.parts.push(Part::new("source", source));
+        driven.input = node;
+        driven.source = Ohms(METER);
+        let table = sweep(&driven, &[AT_REST], &[node]).expect("it solves");
+        unloaded(circuit, node).si() * (1.0 - table.at(0, 0).re)
+    }
+
+    #[test]
+    fn the_meter_loads_each_pin_as_thevenin_says() {
+        let mut shifted = 0;
+        for (name, text) in BOXES {
+            let circuit = circuit::read(name, text).expect("a circuit");
+            for part in &circuit.parts {
+                let Element::Opamp(o) = &part.element else {
+                    continue;
+                };
+                for node in [o.plus, o.minus, o.out] {
+                    let free = unloaded(&circuit, node);
+                    let shown = metered(&circuit, node, free).si();
+                    let wanted = by_thevenin(&circuit, node);
+                    let place = circuit.node_name(node);
+                    assert!(
+                        (shown - wanted).abs() < NEAR,
+                        "{name}, {place}: {shown} V, {wanted} V"
+                    );
+                    shifted += usize::from((shown - free.si()).abs() > 0.005);
+                }
+            }
+        }
+        // Otherwise the test would pass with no meter at all.
+        assert!(shifted > 0, "no pin moves by a printed digit");
+    }
+
+    #[test]
+    fn the_meter_loads_a_divider_by_the_textbook() {
+        let (upper, lower) = (1e6, 2.2e6);
+        let mut circuit = Circuit::new("divider");
+        circuit.supply = Some(circuit::Supply {
+            voltage: Volts(9.0),
+            lowest: None,
+            capacity: None,
+        });
+        let (vcc, mid) = (circuit.node("vcc"), circuit.node("mid"));
+        for (reference, value, between) in [
+            ("R1", upper, [vcc, mid]),
+            ("R2", lower, [mid, NodeId::GROUND]),
+            ("R3", 1e3, [circuit.node("in"), NodeId::GROUND]),
+        ] {
+            let value = Ohms(value);
+            let element = Element::Resistor { value, between };
+            circuit.parts.push(Part::new(reference, element));
+        }
+        circuit.input = circuit.node("in");
+        circuit.output = mid;
+        let loaded = lower * METER / (lower + METER);
+        let wanted = 9.0 * loaded / (loaded + upper);
+        let free = unloaded(&circuit, mid);
+        let shown = metered(&circuit, mid, free).si();
+        assert!((shown - wanted).abs() < NEAR, "{shown} V, {wanted} V");
+        assert!(free.si() - shown > 0.3, "{free} without the meter");
+    }
+}
