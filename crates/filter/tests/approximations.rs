@@ -151,7 +151,7 @@ fn high_orders() {
 }
 
 /// Published example: 1 dB Chebyshev of order 6, ripple edge at 1 rad/s. Source: FRANCO example
-/// 4.2. And frequencies and gains of a handbook table (from memory; recomputed): 0.5 and 2 dB,
+/// 4.2. And frequencies and gains of a table of [HNH] (from memory; recomputed): 0.5 and 2 dB,
 /// ripple-edge normalised, K = 3 − 1/Q.
 #[test]
 fn ripple_edge_normalised() {
@@ -186,6 +186,12 @@ fn ripple_edge_normalised() {
         for (f, k) in butterworth(n).unwrap().factors().iter().zip(gains) {
             check("K", 3.0 - 1.0 / f.q().unwrap(), k, 0.0006);
         }
+    }
+    // ERRATUM in the same table: Bessel of order 4 printed 1.432 and 1.606; exactly 1.430 and 1.603.
+    let bessel = bessel(4).unwrap().factors();
+    for (f, (printed, exact)) in bessel.iter().zip([(1.432, 1.430), (1.606, 1.603)]) {
+        check("Bessel w0", f.natural(), exact, 0.0006);
+        assert!((f.natural() - printed).abs() > 0.001, "as printed");
     }
 }
 

@@ -51,6 +51,23 @@ fn a_thousandfold_slip_is_suspected_aloud() {
     );
 }
 
+/// Published guidance [OAFE, §16.8.3]: resistors from 1 kΩ, capacitors from 1 nF where they set a
+/// frequency; upper bounds are common practice (the source says 100 kΩ, which 1 MΩ of low-bias
+/// amplifiers outgrew).
+#[test]
+fn the_guidance_bounds_what_is_ordinary() {
+    let setting = Some(Place::FrequencySetting);
+    for (ordinary, doubted) in [
+        (ohms("1k"), ohms("910")),
+        (ohms("100k"), ohms("1M1")),
+        (farads("1n"), farads("910p")),
+        (farads("1u"), farads("1.1u")),
+    ] {
+        assert_eq!(suspicion(ordinary, setting), None, "{ordinary}");
+        assert!(suspicion(doubted, setting).is_some(), "{doubted}");
+    }
+}
+
 #[test]
 fn ordinary_values_are_not_doubted() {
     let setting = Some(Place::FrequencySetting);

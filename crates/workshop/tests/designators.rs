@@ -36,13 +36,14 @@ fn check(found: &BTreeSet<String>, there: &[&str], absent: &[&str]) {
     }
 }
 
-/// Published letters [IEEE-315, §22; Y14-44]: jacks J, switch S, fuse F, socket of U1 XU1.
+/// Published letters [IEEE-315, §22; Y14-44]: jacks J, switch S, fuse F, test points TP, socket of
+/// U1 XU1.
 #[test]
 fn letters_off_the_board() {
     let found = designators(GOOD);
     check(
         &found,
-        &["J1", "J2", "J3", "S1", "F1", "XU1"],
+        &["J1", "J2", "J3", "S1", "F1", "TP1", "XU1"],
         &["J4", "S2", "F2"],
     );
 }
