@@ -100,7 +100,7 @@ fn no_part_is_forgotten() {
             .parts
             .iter()
             .map(|p| match p.element.kind() {
-                "opamp" => p.reference.trim_end_matches(['A', 'B']).to_owned(),
+                "opamp" => p.reference.trim_end_matches(['A', 'B', 'C', 'D']).to_owned(),
                 _ => p.reference.clone(),
             })
             .collect();

@@ -133,13 +133,15 @@ fn svg_is_valid_and_always_the_same() {
 }
 
 /// Closed form: every stage we plan can be drawn flat, and is: the twin-T with its legs
-/// apart, two op-amps as an inductor with the second one turned over, loops of three.
+/// apart, two op-amps as an inductor with the second one turned over, loops of three. Of a
+/// twin-T with a follower under its legs the output is shut in, and must cross once.
 #[test]
 fn no_stage_we_plan_has_a_crossing() {
     for (name, circuit) in boards::all() {
+        let least = usize::from(name == "twin_t_buffered");
         if name != "odd" {
             let drawn = schematic(&circuit, &SchematicStyle::default());
-            assert_eq!(tracing::crossings(&drawn), 0, "{name}");
+            assert_eq!(tracing::crossings(&drawn), least, "{name}");
         }
     }
 }

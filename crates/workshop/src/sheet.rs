@@ -182,8 +182,41 @@ fn notice(finding: &Finding) -> Notice {
             Severity::Caution => ::sheet::Severity::Warning,
             Severity::Problem => ::sheet::Severity::Problem,
         },
-        text: finding.text.clone(),
-        why: finding.why.clone(),
-        advice: finding.remedy.clone(),
+        text: minus_signs(&finding.text),
+        why: minus_signs(&finding.why),
+        advice: minus_signs(&finding.remedy),
+    }
+}
+
+/// Words for paper: a hyphen in front of a number, after a space or at the start, is a
+/// minus sign.
+fn minus_signs(words: &str) -> String {
+    let mut out = String::with_capacity(words.len());
+    let mut before = ' ';
+    let mut letters = words.chars().peekable();
+    while let Some(letter) = letters.next() {
+        let number = letters.peek().is_some_and(char::is_ascii_digit);
+        let sign = letter == '-' && number && matches!(before, ' ' | '(');
+        out.push(if sign { '−' } else { letter });
+        before = letter;
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    //! Closed form.
+    use super::minus_signs;
+
+    #[test]
+    fn a_hyphen_in_front_of_a_number_is_a_minus_sign() {
+        for (plain, paper) in [
+            ("get -12.3 dB", "get −12.3 dB"),
+            ("-350 Hz (-24 dB)", "−350 Hz (−24 dB)"),
+            ("two-op-amp, 3-4 stages", "two-op-amp, 3-4 stages"),
+            ("- a dash", "- a dash"),
+        ] {
+            assert_eq!(minus_signs(plain), paper);
+        }
     }
 }

@@ -173,6 +173,8 @@ fn neighbours(frame: &mut Frame, chart: &ResponseChart) {
                     (at.moved(-3.8, 2.0 - dy), Anchor::End),
                     (at.moved(1.0, -dy), Anchor::Start),
                     (at.moved(-1.0, -dy), Anchor::End),
+                    (at.moved(3.0, -dy), Anchor::End),
+                    (at.moved(-3.0, -dy), Anchor::Start),
                     (at.moved(0.0, 4.6 + dy), Anchor::Middle),
                 ]
             })

@@ -98,6 +98,8 @@ fn falls(frame: &mut Frame, chart: &TailChart) {
                 [
                     (at.moved(dx, -1.4), Anchor::Start),
                     (at.moved(dx, 3.4), Anchor::Start),
+                    (at.moved(-dx, 3.4), Anchor::End),
+                    (at.moved(-dx, -1.4), Anchor::End),
                 ]
             })
             .collect();

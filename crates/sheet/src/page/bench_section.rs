@@ -113,26 +113,32 @@ fn steps(power: &PowerUp, packages: &[&str], phones: bool) -> Vec<String> {
     list
 }
 
+/// The pins of one package. The band most of them share stands in the caption.
 fn pin_table(h: &mut Html, package: &str, pins: &[&PinVoltage]) {
+    let alike = |p: &PinVoltage| pins.iter().filter(|q| q.within == p.within).count();
+    let usual = pins.iter().max_by_key(|p| alike(p)).map(|p| p.within);
+    let mut title = package.to_owned();
+    if let Some(within) = usual {
+        title += &format!(", each ± {}", direct_volts(within));
+    }
+    for pin in pins.iter().filter(|p| Some(p.within) != usual) {
+        title += &format!(", pin {} ± {}", pin.pin, direct_volts(pin.within));
+    }
     h.tag("table", &[("class", "tight keep")], |h| {
-        h.words("caption", "", &format!("{package}, volts against 0 V"));
-        heading(
-            h,
-            &[
-                ("n", "Pin"),
-                ("", "What it is"),
-                ("n", "Expected"),
-                ("n", "Within"),
-                ("", "Measured"),
-            ],
-        );
+        h.words("caption", "", &title);
+        let columns = [
+            ("n", "Pin"),
+            ("", "What it is"),
+            ("n", "Expected"),
+            ("", "Read"),
+        ];
+        heading(h, &columns);
         h.tag("tbody", &[], |h| {
             for pin in pins {
                 h.tag("tr", &[], |h| {
                     h.words("td", "n v", &pin.pin.to_string());
                     h.words("td", "", &pin.function);
                     h.words("td", "n v", &direct_volts(pin.expected));
-                    h.words("td", "n", &format!("± {}", direct_volts(pin.within)));
                     h.words("td", "fill", "");
                 });
             }

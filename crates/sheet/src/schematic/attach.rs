@@ -151,32 +151,21 @@ fn float(reading: &Reading<'_>, plan: &mut Plan, left: &mut Vec<TwoEnded>) {
     }
 }
 
-/// Makes `net` the middle of a bridge between its two leftmost stations of one row.
+/// Makes `net` the middle of a bridge between its two leftmost stations of one row: the
+/// first row in which the most of its neighbours stand.
 fn middle(plan: &mut Plan, left: &mut Vec<TwoEnded>, net: usize) -> bool {
-    let mut arms: Vec<(usize, TwoEnded)> = left
-        .iter()
-        .filter_map(|t| {
-            let other = t.across(net)?;
-            let station = plan.main(other)?;
-            (plan.stations[station].level != Level::Lower).then(|| (station, t.clone()))
-        })
-        .collect();
-    arms.sort_by(|a, b| {
-        let rank = |s: usize| plan.stations[s].rank;
-        rank(a.0).total_cmp(&rank(b.0))
-    });
+    let best = (0..plan.rows.len())
+        .map(|row| arms(plan, left, net, row))
+        .enumerate()
+        .max_by_key(|(row, arms)| (arms.len(), std::cmp::Reverse(*row)));
+    let Some((row, arms)) = best else {
+        return false;
+    };
     let Some(first) = arms.first().cloned() else {
         return false;
     };
-    let row = plan.stations[first.0].row;
-    let Some(second) = arms
-        .iter()
-        .find(|(s, _)| {
-            let station = &plan.stations[*s];
-            station.row == row && station.net != plan.stations[first.0].net
-        })
-        .cloned()
-    else {
+    let other = |s: usize| plan.stations[s].net != plan.stations[first.0].net;
+    let Some(second) = arms.iter().find(|(s, _)| other(*s)).cloned() else {
         return false;
     };
     let rank = (plan.stations[first.0].rank + plan.stations[second.0].rank) / 2.0 + 0.1;
@@ -191,6 +180,23 @@ fn middle(plan: &mut Plan, left: &mut Vec<TwoEnded>, net: usize) -> bool {
     );
     plan.bridges[number].side = Side::Top;
     true
+}
+
+/// The parts from `net` to stations on the spine of one row, leftmost station first.
+fn arms(plan: &Plan, left: &[TwoEnded], net: usize, row: usize) -> Vec<(usize, TwoEnded)> {
+    let mut arms: Vec<(usize, TwoEnded)> = left
+        .iter()
+        .filter_map(|t| {
+            let other = t.across(net)?;
+            let station = plan
+                .of_net(other)
+                .find(|&s| plan.stations[s].row == row && plan.stations[s].level != Level::Lower)?;
+            Some((station, t.clone()))
+        })
+        .collect();
+    let rank = |s: usize| plan.stations[s].rank;
+    arms.sort_by(|a, b| rank(a.0).total_cmp(&rank(b.0)));
+    arms
 }
 
 /// Hangs the tree of parts behind `net` from its only station, if it is a tree.

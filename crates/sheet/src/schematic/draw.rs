@@ -188,20 +188,23 @@ fn wrapped(pen: &Pen<'_>, chain: &[Segment], joints: Joints, width: f64) -> Canv
 }
 
 /// Segments at which a row may be cut, best first: between loops from the right, then
-/// inside loops from the right.
+/// inside loops from the right, then before what leads to the output.
 fn cut_places(chain: &[Segment], cuts: &[bool], row: usize) -> Vec<usize> {
     let firsts: Vec<usize> = (0..chain.len()).filter(|&i| i == 0 || cuts[i]).collect();
     let Some(&first) = firsts.get(row) else {
         return Vec::new();
     };
     let end = firsts.get(row + 1).copied().unwrap_or(chain.len());
-    let inner = (first + 1..end)
+    let (driven, last): (Vec<usize>, Vec<usize>) = (first + 1..end)
         .rev()
-        .filter(|&i| chain[i].amplifier.is_some());
-    let (mut between, inside): (Vec<usize>, Vec<usize>) =
-        inner.partition(|&i| chain[i].ring != chain[i - 1].ring);
-    between.extend(inside);
-    between
+        .filter(|&i| chain[i].amplifier.is_some() || !chain[i].path.is_empty())
+        .partition(|&i| chain[i].amplifier.is_some());
+    let (mut places, inside): (Vec<usize>, Vec<usize>) = driven
+        .into_iter()
+        .partition(|&i| chain[i].ring != chain[i - 1].ring);
+    places.extend(inside);
+    places.extend(last);
+    places
 }
 
 /// All rows under each other and the supply group below; also the rows too wide.

@@ -14,7 +14,7 @@ pub(crate) fn rows(reading: &Reading<'_>, chain: &[Segment], cuts: &[bool]) -> P
     let mut last: Option<usize> = None;
     let mut tapped_out = false;
     for (number, segment) in chain.iter().enumerate() {
-        if number == 0 || (cuts[number] && segment.amplifier.is_some()) {
+        if number == 0 || cuts[number] {
             plan.rows.push(Row {
                 steps: Vec::new(),
                 ends: [RowEnd::Bare, RowEnd::Bare],

@@ -157,6 +157,7 @@ fn by_hand() -> Vec<(&'static str, Circuit)> {
         ("biquad_notch", biquad_notch()),
         ("twin_t", twin_t()),
         ("twin_t_notch", twin_t_notch()),
+        ("twin_t_buffered", twin_t_buffered()),
         ("dual_resonator", dual_resonator()),
         ("passive", passive()),
         ("phones", phones()),
@@ -302,6 +303,12 @@ fn twin_t_notch() -> Circuit {
          R6 9k1 g out
          U1A p g out",
     )
+}
+
+/// A twin-T with each leg in two parts and a follower under them, as a file.
+fn twin_t_buffered() -> Circuit {
+    let text = include_str!("../../../circuit/tests/circuits/twin_t.toml");
+    circuit::read("twin_t.toml", text).expect("a circuit")
 }
 
 fn dual_resonator() -> Circuit {

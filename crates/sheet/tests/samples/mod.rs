@@ -105,9 +105,9 @@ fn bench(sheet: &mut BuildSheet) {
         let Element::Opamp(amp) = &part.element else {
             continue;
         };
-        let package = part.reference.trim_end_matches(['A', 'B']).to_owned();
-        let unit = usize::from(part.reference.ends_with('B'));
-        let letter = ['A', 'B'][unit];
+        let package = part.package().name.to_owned();
+        let unit = part.package().place();
+        let letter = char::from(b'A' + unit as u8);
         let (plus, minus, out) = amp.model.pinout.units[unit];
         for (pin, function) in [
             (out, format!("output {letter}")),

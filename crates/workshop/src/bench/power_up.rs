@@ -46,13 +46,13 @@ pub(crate) fn power_up(circuit: &Circuit, report: &CheckReport) -> Option<PowerU
         })
     };
     let mid = mid_supply(circuit, report, supply);
-    let divider = mid.map(|node| follower_of(circuit, node).map_or(node, |(plus, _)| plus));
+    let made = mid.map(|node| follower_of(circuit, node).map_or(node, |(plus, _)| plus));
     Some(PowerUp {
         supply,
         current: Amperes(current),
         stop_above: Amperes(STOP * current),
         series,
-        divider: divider.and_then(|node| half(node, divider_place(circuit, node))),
+        divider: made.and_then(|node| half(node, divider_place(circuit, node))),
         mid: mid.and_then(|node| half(node, mid_place(circuit, node))),
         pins: report
             .dc
@@ -90,8 +90,9 @@ fn metered(circuit: &Circuit, node: NodeId, volts: Volts) -> Volts {
     operating_point(&loaded).map_or(volts, |rest| rest.volts(node))
 }
 
-/// The node that most amplifiers take for their zero: the commonest + input
-/// that rests between a quarter and three quarters of the supply.
+/// The node that most amplifiers take for their zero: the commonest + input that rests
+/// between a quarter and three quarters of the supply, one that a divider or its follower
+/// makes before any other.
 fn mid_supply(circuit: &Circuit, report: &CheckReport, supply: Volts) -> Option<NodeId> {
     let mut counts = vec![0usize; circuit.nodes.len()];
     for part in &circuit.parts {
@@ -111,7 +112,11 @@ fn mid_supply(circuit: &Circuit, report: &CheckReport, supply: Volts) -> Option<
         .filter(|&k| counts[k] > 0)
         .filter_map(|k| volts(k).map(|v| (k, v)))
         .filter(|(_, v)| (0.25..0.75).contains(&(v / supply.si())))
-        .max_by_key(|(k, _)| counts[*k])
+        .max_by_key(|(k, _)| {
+            let node = NodeId(*k);
+            let source = follower_of(circuit, node).map_or(node, |(plus, _)| plus);
+            (divider(circuit, source).is_some(), counts[*k])
+        })
         .map(|(k, _)| NodeId(k))
 }
 
@@ -123,20 +128,23 @@ fn follower_of(circuit: &Circuit, node: NodeId) -> Option<(NodeId, &Part)> {
     })
 }
 
-/// Where to probe the divider: between its two resistors, or the node by name.
-fn divider_place(circuit: &Circuit, node: NodeId) -> String {
+/// The resistors from the supply to a node and from there to 0 V.
+fn divider(circuit: &Circuit, node: NodeId) -> Option<[&Part; 2]> {
     let to = |rail: NodeId| {
         circuit.parts.iter().find(|part| match &part.element {
             Element::Resistor { between, .. } => between.contains(&node) && between.contains(&rail),
             _ => false,
         })
     };
-    let upper = circuit.find_node("vcc").and_then(to);
-    match (upper, to(NodeId::GROUND)) {
-        (Some(upper), Some(lower)) => {
-            format!("where {} and {} meet", upper.reference, lower.reference)
-        }
-        _ => format!("node {}", circuit.node_name(node)),
+    let upper = circuit.find_node("vcc").and_then(to)?;
+    Some([upper, to(NodeId::GROUND)?])
+}
+
+/// Where to probe the divider: between its two resistors, or the node by name.
+fn divider_place(circuit: &Circuit, node: NodeId) -> String {
+    match divider(circuit, node) {
+        Some([upper, lower]) => format!("where {} and {} meet", upper.reference, lower.reference),
+        None => format!("node {}", circuit.node_name(node)),
     }
 }
 

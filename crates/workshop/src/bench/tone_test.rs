@@ -17,14 +17,15 @@ const BASIS: &str = "± is the root of the summed squares of the changes that ea
     spread evenly inside their tolerances about nine good builds in ten fall inside. The \
     meter's own error comes on top.";
 
-/// One test point an amplifier output, in the order of the file, and the output.
+/// One test point an output of an amplifier in the signal, in the order of the file, and
+/// the output.
 pub(crate) fn test_points(circuit: &Circuit) -> Vec<TestPoint> {
     let mut points: Vec<TestPoint> = Vec::new();
     for part in &circuit.parts {
         let Element::Opamp(o) = &part.element else {
             continue;
         };
-        if o.minus == o.out && o.plus != o.out && idle(circuit, o) {
+        if o.minus == o.out && o.plus != o.out && (idle(circuit, o) || holds_bias(circuit, o)) {
             continue;
         }
         let pin = pin_of_output(part.package(), &o.model.pinout);
@@ -52,6 +53,20 @@ fn idle(circuit: &Circuit, o: &circuit::Opamp) -> bool {
         Element::Opamp(other) => other == o || (other.plus != o.out && other.minus != o.out),
         element => !element.nodes().contains(&o.out),
     }) && circuit.output != o.out
+}
+
+/// A follower whose input sees nothing but the rails, through resistors and capacitors: it
+/// makes half supply, where no tone is wanted.
+fn holds_bias(circuit: &Circuit, o: &circuit::Opamp) -> bool {
+    let rail = |n: NodeId| n == NodeId::GROUND || Some(n) == circuit.find_node("vcc");
+    circuit
+        .parts
+        .iter()
+        .filter(|p| !matches!(p.element, Element::Opamp(_)))
+        .map(|p| p.element.nodes())
+        .filter(|nodes| nodes.contains(&o.plus))
+        .all(|nodes| nodes.iter().all(|&n| n == o.plus || rail(n)))
+        && o.plus != circuit.input
 }
 
 /// Package name and pin number of an amplifier's output.
