@@ -4,22 +4,46 @@ use crate::run::{OLD_BOX, json, narrows, text};
 use std::f64::consts::PI;
 use std::fs;
 
-/// One ideal multiple-feedback stage between ideal ends, as the handbooks draw it.
+/// Ideal multiple-feedback stages in a row between ideal ends, as the handbooks draw them: input leg,
+/// ground leg and feedback resistor of each, and its two capacitors.
+fn stages(rows: &[[&str; 4]]) -> String {
+    let mut text = format!(
+        "format = \"narrows circuit 1\"\ninput = \"n0\"\noutput = \"n{}\"\n\
+         source = {{ impedance = \"0 ohm\" }}\n",
+        rows.len()
+    );
+    for (k, [r1, r2, r3, c]) in rows.iter().enumerate() {
+        let (input, output) = (format!("n{k}"), format!("n{}", k + 1));
+        let (a, b) = (format!("a{k}"), format!("b{k}"));
+        for (name, kind, value, from, to) in [
+            (format!("R{}", 3 * k + 1), "resistor", r1, &input, &a),
+            (
+                format!("R{}", 3 * k + 2),
+                "resistor",
+                r2,
+                &a,
+                &"0".to_owned(),
+            ),
+            (format!("R{}", 3 * k + 3), "resistor", r3, &b, &output),
+            (format!("C{}", 2 * k + 1), "capacitor", c, &a, &output),
+            (format!("C{}", 2 * k + 2), "capacitor", c, &a, &b),
+        ] {
+            text += &format!(
+                "[[part]]\nref = \"{name}\"\nkind = \"{kind}\"\nvalue = \"{value}\"\n\
+                 between = [\"{from}\", \"{to}\"]\n"
+            );
+        }
+        text += &format!(
+            "[[part]]\nref = \"U{}\"\nkind = \"opamp\"\ntype = \"ideal\"\nplus = \"0\"\n\
+             minus = \"{b}\"\nout = \"{output}\"\n",
+            k + 1
+        );
+    }
+    text
+}
+
 fn stage(r1: &str, r2: &str, r3: &str, c: &str) -> String {
-    let part = |name: &str, kind: &str, value: &str, a: &str, b: &str| {
-        format!(
-            "[[part]]\nref = \"{name}\"\nkind = \"{kind}\"\nvalue = \"{value}\"\nbetween = [\"{a}\", \"{b}\"]\n"
-        )
-    };
-    format!(
-        "format = \"narrows circuit 1\"\ninput = \"in\"\noutput = \"out\"\nsource = {{ impedance = \"0 ohm\" }}\n{}{}{}{}{}\
-         [[part]]\nref = \"U1\"\nkind = \"opamp\"\ntype = \"ideal\"\nplus = \"0\"\nminus = \"n\"\nout = \"out\"\n",
-        part("R1", "resistor", r1, "in", "a"),
-        part("R2", "resistor", r2, "a", "0"),
-        part("R3", "resistor", r3, "n", "out"),
-        part("C1", "capacitor", c, "a", "out"),
-        part("C2", "capacitor", c, "a", "n"),
-    )
+    stages(&[[r1, r2, r3, c]])
 }
 
 fn checked(circuit: &str, pitch: &str) -> serde_json::Value {
@@ -78,6 +102,36 @@ fn the_handbook_stage_of_800_hz_and_q_5() {
         2e-3,
         "gain",
     );
+}
+
+#[test]
+fn the_handbook_butterworth_of_sixth_order() {
+    // Published example, 1 kHz, 100 Hz wide, stage gains 2, 1, 2, 10 nF: 166.4 k, 416.1, 665.5 k;
+    // 159.2 k, 799.8, 318.3 k; 152.6 k, 381.6, 610.2 k [FRANCO, example 4.5]. Here the
+    // exact stages (recomputed), whose centre gain is 0.99813.
+    let report = checked(
+        &stages(&[
+            ["166353.77", "416.144029", "665415.08", "10n"],
+            ["159154.94", "799.773583", "318309.89", "10n"],
+            ["152553.32", "381.621365", "610213.28", "10n"],
+        ]),
+        "1 kHz",
+    );
+    for (pole, (f_hz, q)) in [(957.62, 20.019), (1000.0, 10.0), (1044.25, 20.019)]
+        .into_iter()
+        .enumerate()
+    {
+        close(&report["poles"][pole]["f_hz"], f_hz, 6e-6, "f0");
+        close(&report["poles"][pole]["q"], q, 3e-5, "Q");
+    }
+    let response = &report["response"];
+    close(&response["centre_hz"], 1000.0, 1e-6, "centre");
+    close(&response["width_3db_hz"], 100.0, 1e-5, "half-power width");
+    let gain = response["gain_at_pitch_db"].as_f64().unwrap_or(f64::NAN);
+    assert!((gain - 20.0 * 0.99813f64.log10()).abs() < 1e-4, "{gain}");
+    // Down 60 dB where x³ = 1000, x = (f/f0 − f0/f)/0.1: ten times the width.
+    let sixty = 1000.0 * (10f64.powi(6) - 1.0).powf(1.0 / 6.0) / 10.0;
+    close(&response["width_60db_hz"], sixty, 1e-3, "width 60 dB down");
 }
 
 #[test]
