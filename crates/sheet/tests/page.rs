@@ -55,6 +55,15 @@ fn contents_lead_to_sections() {
     assert_eq!(count, 11);
 }
 
+/// Published rule (ASME Y14.44-2008, read in a public page [Y14-44]): contact 3 of X1 is X1-3.
+#[test]
+fn contacts_are_named_by_reference_and_number() {
+    let html = sheet_html(&samples::sheet(boards::mfb(2)));
+    for contact in ["S1-1", "S1-4"] {
+        assert!(html.contains(contact), "{contact}");
+    }
+}
+
 /// Hostile words in every field arrive as words.
 #[test]
 fn hostile_words_are_escaped() {
@@ -100,7 +109,10 @@ fn no_part_is_forgotten() {
             .parts
             .iter()
             .map(|p| match p.element.kind() {
-                "opamp" => p.reference.trim_end_matches(['A', 'B', 'C', 'D']).to_owned(),
+                "opamp" => p
+                    .reference
+                    .trim_end_matches(['A', 'B', 'C', 'D'])
+                    .to_owned(),
                 _ => p.reference.clone(),
             })
             .collect();

@@ -80,6 +80,16 @@ fn no_four_wires_meet() {
     });
 }
 
+/// Drawing rule (IEC 60617 and IEEE 315, from memory): wires that join carry a dot, and
+/// wires that only cross carry none.
+#[test]
+fn dots_stand_where_wires_join_and_nowhere_else() {
+    each(|name, _, drawn| {
+        let wrong = tracing::wrong_dots(drawn);
+        assert!(wrong.is_empty(), "{name}: {wrong:?}");
+    });
+}
+
 /// Physical invariant: words cover no wire, no symbol and no other words.
 #[test]
 fn words_are_clear_of_everything() {

@@ -145,6 +145,7 @@ fn build(board: &mut Board, ports: Ports, v: &[f64]) {
     let (n, m, i) = (board.inner("n"), board.inner("m"), board.inner("i"));
     let (low, inverted) = (board.inner("lp"), board.inner("inv"));
     board.resistor(v[R1], [ports.input, n], "input");
+    board.resistor(v[R3], [inverted, n], "loop");
     board.resistor(v[R2], [ports.output, n], "width");
     board.capacitor(v[C1], [ports.output, n], "first integrator");
     board.amplifier(ports.mid, n, ports.output, "first integrator amplifier");
@@ -154,5 +155,4 @@ fn build(board: &mut Board, ports: Ports, v: &[f64]) {
     board.resistor(v[R5], [low, i], "inverter, input");
     board.resistor(v[R6], [inverted, i], "inverter, feedback");
     board.amplifier(ports.mid, i, inverted, "inverter");
-    board.resistor(v[R3], [inverted, n], "loop");
 }

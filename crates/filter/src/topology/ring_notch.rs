@@ -167,15 +167,15 @@ fn build(board: &mut Board, ports: Ports, v: &[f64]) {
     let (n, m, i) = (board.inner("n"), board.inner("m"), board.inner("i"));
     let (low, inverted) = (board.inner("lp"), board.inner("inv"));
     board.capacitor(v[CA], [ports.input, n], "feed-forward capacitor");
+    board.resistor(v[RZ], [ports.input, m], "feed-forward");
+    board.resistor(v[R3], [inverted, n], "loop");
     board.resistor(v[R2], [ports.output, n], "width");
     board.capacitor(v[C1], [ports.output, n], "first integrator");
     board.amplifier(ports.mid, n, ports.output, "first integrator amplifier");
     board.resistor(v[R4], [ports.output, m], "second integrator, input");
-    board.resistor(v[RZ], [ports.input, m], "feed-forward");
     board.capacitor(v[C2], [low, m], "second integrator");
     board.amplifier(ports.mid, m, low, "second integrator amplifier");
     board.resistor(v[R5], [low, i], "inverter, input");
     board.resistor(v[R6], [inverted, i], "inverter, feedback");
     board.amplifier(ports.mid, i, inverted, "inverter");
-    board.resistor(v[R3], [inverted, n], "loop");
 }

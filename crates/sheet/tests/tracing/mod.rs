@@ -145,8 +145,8 @@ fn merge(group: &mut [usize], a: usize, b: usize) {
     }
 }
 
-/// The greatest number of wires and pins that meet in one point.
-pub(crate) fn most_arms(drawn: &Schematic) -> usize {
+/// How many wires and pins meet at each end of a wire and each pin.
+fn arms(drawn: &Schematic) -> BTreeMap<(i64, i64), usize> {
     let wires = wires(drawn);
     wires
         .iter()
@@ -158,10 +158,23 @@ pub(crate) fn most_arms(drawn: &Schematic) -> usize {
                 .filter(|w| on(w, p))
                 .map(|w| if ends(w, p) { 1 } else { 2 })
                 .sum();
-            arms + drawn.pins.iter().filter(|q| key(q.at) == key(p)).count()
+            let pins = drawn.pins.iter().filter(|q| key(q.at) == key(p)).count();
+            (key(p), arms + pins)
         })
-        .max()
-        .unwrap_or(0)
+        .collect()
+}
+
+/// The greatest number of wires and pins that meet in one point.
+pub(crate) fn most_arms(drawn: &Schematic) -> usize {
+    arms(drawn).into_values().max().unwrap_or(0)
+}
+
+/// Places, in µm, where three arms meet without a dot, and dots where fewer meet.
+pub(crate) fn wrong_dots(drawn: &Schematic) -> BTreeSet<(i64, i64)> {
+    let arms = arms(drawn);
+    let joints = arms.iter().filter(|(_, n)| **n > 2).map(|(at, _)| *at);
+    let joints: BTreeSet<(i64, i64)> = joints.collect();
+    joints.symmetric_difference(&dots(drawn)).copied().collect()
 }
 
 /// How many pairs of wires cross without touching.
