@@ -176,6 +176,8 @@ fn neighbours(frame: &mut Frame, chart: &ResponseChart) {
                     (at.moved(3.0, -dy), Anchor::End),
                     (at.moved(-3.0, -dy), Anchor::Start),
                     (at.moved(0.0, 4.6 + dy), Anchor::Middle),
+                    (at.moved(1.0, 4.6 + dy), Anchor::End),
+                    (at.moved(-1.0, 4.6 + dy), Anchor::Start),
                 ]
             })
             .collect();

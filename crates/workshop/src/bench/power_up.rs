@@ -109,7 +109,7 @@ fn mid_supply(circuit: &Circuit, report: &CheckReport, supply: Volts) -> Option<
             .map(|n| n.volts)
     };
     (1..counts.len())
-        .filter(|&k| counts[k] > 0)
+        .filter(|&k| counts[k] > 0 || divider(circuit, NodeId(k)).is_some())
         .filter_map(|k| volts(k).map(|v| (k, v)))
         .filter(|(_, v)| (0.25..0.75).contains(&(v / supply.si())))
         .max_by_key(|(k, _)| {
