@@ -148,7 +148,7 @@ pub(crate) fn part_notes(circuit: &Circuit, report: &CheckReport) -> Vec<(String
                 ..
             } => circuit.supply.as_ref().and_then(|s| rating(s.voltage.si())),
             Element::Capacitor { .. } if tunes(report, &part.reference) => {
-                Some("sets the tuning: measure it".to_owned())
+                Some("tuning: measure it".to_owned())
             }
             _ => None,
         };
