@@ -188,6 +188,16 @@ fn calm_rings_least_of_those_that_serve() {
     }
 }
 
+/// Where tail and width leave no rejection to gain, calm and steep stands back for calm, whose
+/// answer it would only repeat.
+#[test]
+fn calm_and_steep_stands_back_when_there_is_nothing_to_spare() {
+    let need = listening(500.0, 200.0, 0.004, &[(150.0, 40.0), (-150.0, 40.0)]);
+    let refused = Family::CalmSteep.design(&need, 3).unwrap_err();
+    assert_eq!(refused, FamilyRefusal::NothingToSpare { stages: 3 });
+    assert!(!Family::Calm.design(&need, 3).unwrap().shortfalls.is_empty());
+}
+
 /// The words of misses and refusals say what was found and what was asked.
 #[test]
 fn words() {

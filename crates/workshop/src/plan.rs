@@ -1,8 +1,8 @@
 //! `plan`: from a need to ranked circuits of real parts.
 
 use crate::planning::{
-    Build, Dropped, Failure, Response, Tried, WhyDropped, attempt, dominates, much_alike, order,
-    refused, responses, sooner_silent, unmet,
+    Build, Dropped, Failure, Response, Tried, WhyDropped, attempt, counted, dominates, much_alike,
+    order, outclassed, refused, responses, sooner_silent, unmet,
 };
 use crate::refusal::Refusal;
 use crate::report::CheckReport;
@@ -170,16 +170,52 @@ pub fn files(outcome: &PlanOutcome) -> Result<Vec<(String, String)>, Refusal> {
     Ok(files)
 }
 
+/// Tries every response in every way of building: first those that no other outclasses, then the
+/// rest where what outclasses them could not be built.
 fn try_all(need: &Need, wishes: &Wishes, responses: &[Response]) -> (Vec<Tried>, Vec<Failure>) {
-    let pairs: Vec<(&Response, Build)> = responses
-        .iter()
-        .flat_map(|r| Build::ALL.map(|b| (r, b)))
-        .collect();
-    let outcomes: Vec<Result<Tried, Failure>> = pairs
+    let better = |r: &Response| -> Vec<usize> {
+        let than = |k: &usize| outclassed(r, &responses[*k], &need.listening);
+        (0..responses.len()).filter(than).collect()
+    };
+    let better: Vec<Vec<usize>> = responses.iter().map(better).collect();
+    let all = (0..responses.len()).flat_map(|k| Build::ALL.map(|build| (k, build)));
+    let (first, second): (Vec<_>, Vec<_>) = all.partition(|&(k, _)| better[k].is_empty());
+    let (mut tried, mut failures) = try_each(need, wishes, responses, &first);
+    let built: Vec<(usize, Build)> = tried.iter().map(|(k, t)| (*k, t.build)).collect();
+    let mut wanted = Vec::new();
+    for (k, build) in second {
+        match better[k].iter().find(|&&b| built.contains(&(b, build))) {
+            None => wanted.push((k, build)),
+            Some(&b) => failures.push(Failure {
+                family: responses[k].family.clone(),
+                build: None,
+                why: format!(
+                    "its {} do nothing better than those of {}, even with ideal parts",
+                    counted(responses[k].stages),
+                    responses[b].family
+                ),
+            }),
+        }
+    }
+    let (more, unmade) = try_each(need, wishes, responses, &wanted);
+    tried.extend(more);
+    failures.extend(unmade);
+    (tried.into_iter().map(|(_, t)| t).collect(), failures)
+}
+
+/// Makes and ranks these responses in these ways.
+fn try_each(
+    need: &Need,
+    wishes: &Wishes,
+    responses: &[Response],
+    pairs: &[(usize, Build)],
+) -> (Vec<(usize, Tried)>, Vec<Failure>) {
+    let outcomes: Vec<Result<(usize, Tried), Failure>> = pairs
         .par_iter()
-        .map(|&(response, build)| {
-            attempt(need, wishes, response, build).map_err(|why| Failure {
-                family: response.family.clone(),
+        .map(|&(k, build)| {
+            let made = attempt(need, wishes, &responses[k], build).map(|t| (k, t));
+            made.map_err(|why| Failure {
+                family: responses[k].family.clone(),
                 build: Some(build.name()),
                 why,
             })

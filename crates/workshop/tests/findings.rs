@@ -241,12 +241,16 @@ const ROWS: &[Row] = &[
         Problem,
         "10 nF",
     ),
-    // Δf0/f0 ≈ Q f0/ft: Q 9 at 650 Hz and 1 MHz are 0.6 %, a tenth of the half width.
+    // Δf0/f0 ≈ Q f0/ft: Q 9 at 650 Hz and 0.5 MHz are 1.2 %, a fifth of the half width, and
+    // that much again at half the speed.
     row(
         "slow_amplifier",
-        &[("type = \"TL072\"", "type = \"LM358\"")],
+        &[(
+            "type = \"TL072\"",
+            "type = { gain = \"106 dB\", bandwidth = \"0.5 MHz\", slew = \"13 V/µs\" }",
+        )],
         Caution,
-        "gain-bandwidth",
+        "half as fast as typical",
     ),
     row(
         "starved_amplifier",

@@ -138,6 +138,31 @@ pub fn calm_band(
     Ok(judge(wish, sections, surveys))
 }
 
+/// The search begun from sections that serve a like wish, and polished only.
+///
+/// # Errors
+/// As [`calm_band`].
+pub fn calm_band_near(
+    wish: &CalmWish,
+    sections: &[Section],
+    trade: CalmTrade,
+) -> Result<CalmBand, CalmRefused> {
+    let (x, notches) = numbers_of(sections, wish.pitch);
+    refuse_nonsense(wish, sections.len(), notches)?;
+    let problem = problem_of(wish, sections.len(), notches, trade);
+    // as far as the trade has to be pushed for the worst of the wishes
+    let start =
+        |push: f64| -> Vec<f64> { std::iter::once(push).chain(x.iter().copied()).collect() };
+    let push = minimax(&problem, &start(0.0), 1).map_or(0.0, |l| l.value / PENALTY);
+    match minimax(&problem, &start(push), POLISH) {
+        Some(best) => {
+            let sections = sections_of(&best.x[1..], wish.pitch, sections.len(), notches);
+            Ok(judge(wish, sections, best.surveys + 1))
+        }
+        None => Ok(judge(wish, sections.to_vec(), 0)),
+    }
+}
+
 fn refuse_nonsense(wish: &CalmWish, resonators: usize, notches: usize) -> Result<(), CalmRefused> {
     if wish.neighbours.is_empty() {
         return Err(CalmRefused::NoNeighbour);
@@ -347,6 +372,25 @@ fn sections_of(x: &[f64], pitch: Hertz, resonators: usize, notches: usize) -> Ve
         };
     }
     sections
+}
+
+/// The sections as the plant's numbers, and how many pairs of nulls are among them.
+fn numbers_of(sections: &[Section], pitch: Hertz) -> (Vec<f64>, usize) {
+    let mut x: Vec<f64> = sections
+        .iter()
+        .flat_map(|s| [(s.f0.0 / pitch.0).ln(), s.q.ln()])
+        .collect();
+    let mut nulls: Vec<f64> = sections
+        .iter()
+        .filter_map(|s| match s.shape {
+            Shape::Notch { zero } => Some((zero.0 / pitch.0).ln()),
+            _ => None,
+        })
+        .collect();
+    nulls.sort_by(f64::total_cmp);
+    let pairs = nulls.len() / 2;
+    x.extend(nulls);
+    (x, pairs)
 }
 
 fn judge(wish: &CalmWish, sections: Vec<Section>, surveys: usize) -> CalmBand {

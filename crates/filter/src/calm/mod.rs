@@ -17,7 +17,7 @@ mod plant;
 mod refused;
 mod search;
 
-pub use band::{CalmBand, CalmBound, CalmTrade, CalmWish, calm_band};
+pub use band::{CalmBand, CalmBound, CalmTrade, CalmWish, calm_band, calm_band_near};
 pub use bound::{linear_bound, memory_bound};
 pub use equivalent::{Equivalent, EquivalentAim, least_product, product, stop_from};
 pub use refused::CalmRefused;

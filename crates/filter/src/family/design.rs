@@ -5,7 +5,9 @@ use units::{Decibels, Hertz};
 use super::fit::{PEAK_OVER_PITCH_DB, fitted};
 use super::{BandFigures, Family, FamilyRefusal, Shortfall};
 use crate::bandpass::all_band_pass;
-use crate::calm::{CLEAN_FALL_DB, CalmBand, CalmBound, CalmTrade, CalmWish, calm_band};
+use crate::calm::{
+    CLEAN_FALL_DB, CalmBand, CalmBound, CalmTrade, CalmWish, calm_band, calm_band_near,
+};
 use crate::{Listening, Neighbour, Section};
 
 /// What a family makes of a need with a number of stages.
@@ -64,6 +66,10 @@ impl Family {
 /// Butterworth's does.
 const GRUDGING_FALL_DB: f64 = 3.0;
 
+/// Weighed decibels missed from which no decay comes near, and a new search is not worth its
+/// time: over ten needs the polish missed at most 1.5 dB more.
+const FAR_OUT_DB: f64 = 6.0;
+
 /// What a calm search holds beyond the wishes, so that real parts have room: a decibel of
 /// every neighbour and a fiftieth of the width (common practice: about what 1 % resistors
 /// and stage-by-stage rounding take).
@@ -71,23 +77,33 @@ const ROOM_DB: f64 = 1.0;
 const ROOM_WIDTH: f64 = 1.02;
 
 /// One way to ask the search.
+#[derive(Clone, Copy)]
 struct Ask {
     trade: CalmTrade,
     /// Level that ends the tail, dB.
     level_db: f64,
     falling_db: f64,
     room: bool,
+    /// Whether, where the wishes are far out of reach, to begin from the sections that miss
+    /// least so far and polish only.
+    polish: bool,
 }
 
 /// A tail is judged 40 dB down where it can be, for a filter that hangs on just under
 /// −20 dB still rings. Where that misses a wish all wishes give together, first with a
 /// clean decay, then with a grudging one.
 fn asks(family: Family) -> [Ask; 3] {
-    let balanced = |falling_db| Ask {
+    let balanced = Ask {
         trade: CalmTrade::Balanced,
         level_db: 20.0,
-        falling_db,
+        falling_db: CLEAN_FALL_DB,
         room: false,
+        polish: false,
+    };
+    let grudging = Ask {
+        falling_db: GRUDGING_FALL_DB,
+        polish: true,
+        ..balanced
     };
     let first = match family {
         Family::CalmSteep => Ask {
@@ -95,18 +111,21 @@ fn asks(family: Family) -> [Ask; 3] {
             level_db: 40.0,
             falling_db: CLEAN_FALL_DB,
             room: true,
+            polish: false,
         },
         _ => Ask {
             trade: CalmTrade::LeastTail,
             level_db: 40.0,
             falling_db: CLEAN_FALL_DB,
             room: true,
+            polish: false,
         },
     };
-    [first, balanced(CLEAN_FALL_DB), balanced(GRUDGING_FALL_DB)]
+    [first, balanced, grudging]
 }
 
-/// The first of the asks that meets every wish, or the one that misses least.
+/// The first of the asks that meets every wish, or the one that misses least. What all
+/// wishes give together is the same whatever was asked first, so calm and steep leaves it to calm.
 fn searched(
     family: Family,
     listening: &Listening,
@@ -115,7 +134,9 @@ fn searched(
     let mut best: Option<(f64, Vec<Section>)> = None;
     let mut surveys = 0;
     for ask in asks(family) {
-        let found = search(family, listening, stages, &ask)?;
+        let far = |(missed, _): &&(f64, Vec<Section>)| ask.polish && *missed > FAR_OUT_DB;
+        let near = best.as_ref().filter(far).map(|(_, s)| s.as_slice());
+        let found = search(family, listening, stages, &ask, near)?;
         surveys += found.surveys;
         let figures = BandFigures::of(&found.sections, listening);
         let missed = Shortfall::of(&figures, listening)
@@ -123,6 +144,9 @@ fn searched(
             .map_or(0.0, Shortfall::weight);
         if missed <= 0.0 {
             return Ok((found.sections, surveys));
+        }
+        if family == Family::CalmSteep {
+            return Err(FamilyRefusal::NothingToSpare { stages });
         }
         if best.as_ref().is_none_or(|(least, _)| missed < *least) {
             best = Some((missed, found.sections));
@@ -139,6 +163,7 @@ fn search(
     listening: &Listening,
     stages: usize,
     ask: &Ask,
+    near: Option<&[Section]>,
 ) -> Result<CalmBand, FamilyRefusal> {
     let pairs = match family {
         Family::CalmNotched { pairs } => pairs,
@@ -162,7 +187,10 @@ fn search(
         falling: Decibels(ask.falling_db),
         peak_over_pitch: Decibels(PEAK_OVER_PITCH_DB),
     };
-    Ok(calm_band(&wish, stages, pairs, ask.trade)?)
+    Ok(match near {
+        Some(sections) => calm_band_near(&wish, sections, ask.trade)?,
+        None => calm_band(&wish, stages, pairs, ask.trade)?,
+    })
 }
 
 fn refuse_nonsense(listening: &Listening) -> Result<(), FamilyRefusal> {

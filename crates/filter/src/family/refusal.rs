@@ -14,6 +14,11 @@ pub enum FamilyRefusal {
         /// What was asked.
         family: Family,
     },
+    /// The tail and the width leave no rejection to gain: what comes nearest is calm's.
+    NothingToSpare {
+        /// Number of resonators.
+        stages: usize,
+    },
     /// The prototype is not made.
     Approximation(ApproximationRefused),
     /// The search cannot be asked.
@@ -36,6 +41,10 @@ impl fmt::Display for FamilyRefusal {
                 f,
                 "one stage asked of {}; a single resonator is the same in every family and is tried as identical stages; allow two stages",
                 family.name()
+            ),
+            Self::NothingToSpare { stages } => write!(
+                f,
+                "{stages} stages cannot fall 40 dB within the tail asked for and keep every other wish; what comes nearest is offered as calm; allow a longer tail or more stages"
             ),
             Self::Approximation(inner) => inner.fmt(f),
             Self::Calm(inner) => inner.fmt(f),

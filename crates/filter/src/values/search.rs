@@ -9,7 +9,8 @@
 //! finds something has looked at everything under its bound, so its best is the optimum.
 //!
 //! The real op-amp is allowed for by aiming off: once the capacitors are chosen, f0 and Q
-//! of the aim are divided by what the amplifier's drift will multiply them with.
+//! of the aim are divided by what the amplifier's drift will multiply them with. The drift
+//! itself costs, because another sample has another.
 //! Ties go to the combination met first; the order is fixed, so is the answer.
 
 use super::aim::Aim;
@@ -124,9 +125,11 @@ impl Pass<'_> {
             return;
         };
         let moved;
+        let mut awkward = awkward;
         let aim = if place.kind == PlaceKind::Resistor && chosen.len() == topology.capacitors() {
             let wanted = &self.task.aim;
             let drift = topology.drift(&wanted.section, wanted.gain, chosen, self.task.amplifier);
+            awkward += self.task.taste.of_drift(drift, wanted.section.q);
             moved = wanted.against(drift);
             &moved
         } else {

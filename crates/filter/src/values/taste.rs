@@ -5,7 +5,7 @@
 //! outside costs [`Taste::decade`]. Errors under [`Taste::indifference`] are not told
 //! apart, because the parts' own tolerances hide them.
 
-use crate::topology::PlaceKind;
+use crate::topology::{Drift, PlaceKind};
 
 /// Preferred resistors, ohm.
 const PREFERRED: (f64, f64) = (10e3, 200e3);
@@ -21,6 +21,8 @@ pub struct Taste {
     pub indifference: f64,
     /// Cost of a part one decade outside the preferred range.
     pub decade: f64,
+    /// Cost of an amplifier that moves the stage by its own half width.
+    pub drift: f64,
 }
 
 impl Taste {
@@ -28,14 +30,24 @@ impl Taste {
     pub const NONE: Taste = Taste {
         indifference: 0.0,
         decade: 0.0,
+        drift: 0.0,
     };
 
     /// The bench's habit: 0.3 % of error is nothing beside 1 % resistors and 5 %
-    /// capacitors, and a decade of an awkward value is worth 1 %.
+    /// capacitors, and a decade of an awkward value is worth 1 %. A tenth of the half width
+    /// moved by a typical amplifier, which another sample doubles, is worth 1 % too.
     pub const BENCH: Taste = Taste {
         indifference: 0.003,
         decade: 0.01,
+        drift: 0.1,
     };
+
+    /// Cost of an amplifier that moves a stage of that Q so far: `2Q|Δf0/f0| + |ΔQ/Q|` is how
+    /// far its pole goes, in half widths.
+    #[must_use]
+    pub fn of_drift(&self, drift: Drift, q: f64) -> f64 {
+        self.drift * (2.0 * q * drift.f0.abs() + drift.q.abs())
+    }
 
     /// Cost of one value.
     #[must_use]

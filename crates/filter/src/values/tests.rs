@@ -373,10 +373,12 @@ impl Trial<'_> {
             self.least = self.least.min(error.max(task.taste.indifference) + awkward);
             return;
         };
-        let mut moved = *aim;
+        let (mut moved, mut awkward) = (*aim, awkward);
         if chosen.len() == topology.capacitors() {
             let (section, gain) = (&task.aim.section, task.aim.gain);
             let drift = topology.drift(section, gain, chosen, task.amplifier);
+            // a tenth of the half width moved costs 1 %
+            awkward += 0.1 * (2.0 * section.q * drift.f0.abs() + drift.q.abs());
             moved = task.aim.against(drift);
         }
         let candidates: Vec<f64> = match place.rule {

@@ -29,7 +29,8 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
     SAMPLES
         .into_iter()
         .filter_map(|(factor, words)| {
-            let pole = grows(&faster(e.circuit, factor))?;
+            let poles = poles_with(&with_speed(e.circuit, factor))?;
+            let pole = poles.into_iter().find(|p| p.re_rad_s >= 0.0)?;
             let text = format!(
                 "with op-amps {words} as fast as typical it would oscillate near {:.3}",
                 Hertz(pole.f_hz)
@@ -40,15 +41,15 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
         .collect()
 }
 
-/// A pole that does not die out, if there is one.
-fn grows(circuit: &Circuit) -> Option<Root> {
+/// The poles of a circuit, where they can be found.
+pub(super) fn poles_with(circuit: &Circuit) -> Option<Vec<Root>> {
     let system = System::build(circuit).ok()?;
     let space = StateSpace::reduce(&system).ok()?;
-    poles(&space).ok()?.into_iter().find(|p| p.re_rad_s >= 0.0)
+    poles(&space).ok()
 }
 
 /// The circuit with every op-amp's gain-bandwidth multiplied.
-fn faster(circuit: &Circuit, factor: f64) -> Circuit {
+pub(super) fn with_speed(circuit: &Circuit, factor: f64) -> Circuit {
     let mut other = circuit.clone();
     for part in &mut other.parts {
         if let Element::Opamp(opamp) = &mut part.element {

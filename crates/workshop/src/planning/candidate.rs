@@ -9,6 +9,7 @@ use crate::report::CheckReport;
 use crate::wishes::Wishes;
 use circuit::Circuit;
 use filter::assembly::realise;
+use filter::family::BandFigures;
 use filter::{Need, Section};
 
 /// A set of resonators from one family of responses.
@@ -22,6 +23,8 @@ pub(crate) struct Response {
     pub(crate) stages: usize,
     /// The sections.
     pub(crate) sections: Vec<Section>,
+    /// What they do, made ideally.
+    pub(crate) ideal: BandFigures,
 }
 
 /// A circuit that was made and ranked.

@@ -3,14 +3,16 @@
 mod builds;
 mod candidate;
 mod frontier;
+mod outclassed;
 mod refused;
 mod responses;
 mod score;
 mod unmet;
 
 pub(crate) use builds::Build;
-pub(crate) use candidate::{Response, Tried, attempt};
+pub(crate) use candidate::{Response, Tried, attempt, counted};
 pub(crate) use frontier::{dominates, much_alike, order, sooner_silent};
+pub(crate) use outclassed::outclassed;
 pub use refused::Refused;
 pub(crate) use refused::{Dropped, Failure, WhyDropped, refused};
 pub(crate) use responses::responses;

@@ -50,5 +50,6 @@ fn response(need: &Need, family: Family, stages: usize) -> Result<Response, Fail
         why: family.why().to_owned(),
         stages,
         sections: design.sections,
+        ideal: design.figures,
     })
 }
