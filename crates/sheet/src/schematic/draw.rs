@@ -154,7 +154,7 @@ const MARGIN: f64 = 2.5;
 const BETWEEN: f64 = 6.0;
 
 /// How much wider than asked a drawing may be: it is then drawn a little smaller.
-const SHRINK: f64 = 1.1;
+const SHRINK: f64 = 1.12;
 
 /// Rows that keep within the width, cut between loops of amplifiers where possible.
 fn wrapped(pen: &Pen<'_>, chain: &[Segment], joints: Joints, width: f64) -> Canvas {
