@@ -54,6 +54,30 @@ const NEED_SLIPS: &[Slip] = &[
         "\"low\"",
         &["low", "Hz"],
     ),
+    slip(
+        "phones that are neither none nor stated",
+        "{ impedance = \"32 ohm\", sensitivity = \"100 dB/mW\" }",
+        "\"loud ones\"",
+        &["loud ones", "\"none\"", "impedance"],
+    ),
+    slip(
+        "a load beside phones",
+        "source    = \"100 ohm\"",
+        "source    = \"100 ohm\"\nload = \"10k\"",
+        &["beside phones", "phones = \"none\""],
+    ),
+    slip(
+        "a load without a word on phones",
+        "phones    = { impedance = \"32 ohm\", sensitivity = \"100 dB/mW\" }",
+        "load      = \"10k\"",
+        &["no word on phones", "phones = \"none\""],
+    ),
+    slip(
+        "a line output into a loudspeaker",
+        "phones    = { impedance = \"32 ohm\", sensitivity = \"100 dB/mW\" }",
+        "phones    = \"none\"\nload      = \"8 ohm\"",
+        &["8 Ω", "600 Ω"],
+    ),
     slip("a negative speed", "\"22 wpm\"", "\"-22 wpm\"", &["wpm"]),
     slip(
         "a number where a text stands",

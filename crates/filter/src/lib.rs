@@ -12,6 +12,6 @@ pub mod values;
 
 pub use need::{
     CapacitorRule, Levels, Listening, Need, Neighbour, PartRules, Phones, ResistorRule,
-    StatedLevels, StatedListening, Supply,
+    StatedLevels, StatedListening, StatedPhones, Supply,
 };
 pub use section::{Section, Shape};

@@ -58,6 +58,10 @@ pub struct NeedReport {
     pub signal_v_rms: f64,
     /// The loudest thing that can arrive.
     pub strongest_v_rms: f64,
+    /// What the output drives.
+    pub load_ohm: f64,
+    /// Whether that are phones; a line output otherwise.
+    pub phones: bool,
     /// Supply voltage.
     pub supply_v: f64,
     /// Supply voltage at which the box must still work.
@@ -320,13 +324,14 @@ fn wishes_toml(need: &Need) -> String {
         v.strongest.exact(),
         v.gain.exact()
     ));
-    if let Some(p) = v.phones {
-        text.push_str(&format!(
+    text.push_str(&match v.phones {
+        Some(p) => format!(
             "phones = {{ impedance = \"{}\", sensitivity = \"{}\" }}\n",
             p.impedance.exact(),
             p.sensitivity.exact()
-        ));
-    }
+        ),
+        None => "phones = \"none\"\n".to_owned(),
+    });
     text
 }
 
@@ -349,6 +354,8 @@ fn need_report(need: &Need) -> NeedReport {
         gain_db: need.levels.gain.si(),
         signal_v_rms: need.levels.signal.si(),
         strongest_v_rms: need.levels.strongest.si(),
+        load_ohm: need.levels.load.si(),
+        phones: need.levels.phones.is_some(),
         supply_v: need.supply.voltage.si(),
         lowest_v: need.supply.lowest.si(),
         assumed: need.assumed.clone(),

@@ -136,6 +136,9 @@ fn drives_phones(circuit: &Circuit, wishes: &Wishes) -> bool {
     /// kilohms.
     const PHONES: f64 = 600.0;
     let stage = |p: &circuit::Part| p.stage.as_deref() == Some("phones");
+    if wishes.line {
+        return false;
+    }
     wishes.phones.is_some()
         || circuit.parts.iter().any(stage)
         || circuit.load.is_some_and(|z| z.si() <= PHONES)
@@ -157,6 +160,11 @@ fn headline(circuit: &Circuit, wishes: &Wishes, report: &CheckReport) -> (String
     };
     if let Some(supply) = &circuit.supply {
         line += &format!(", on {}", supply.voltage);
+    }
+    if let (true, Some(load)) = (wishes.line, circuit.load) {
+        line += &format!(
+            ". Line output for an amplifier or a computer with an input of {load} or more, not for phones"
+        );
     }
     if !kind.is_empty() {
         line += &format!(". {}", sentence(kind));

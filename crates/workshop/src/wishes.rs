@@ -3,8 +3,8 @@
 //! A planned circuit carries these in its own file, so that a design is never typed
 //! twice; for a hand-written one they come from the command line or from the rules.
 
-use document::{Complaints, Document};
-use filter::{Need, Neighbour, Phones, StatedLevels, StatedListening};
+use document::{Complaints, Document, Objection, Table};
+use filter::{Need, Neighbour, Phones, StatedLevels, StatedListening, StatedPhones};
 use units::{Decibels, Hertz, Seconds, Volts, Wpm};
 
 /// What the circuit is held against.
@@ -28,6 +28,8 @@ pub struct Wishes {
     pub gain: Option<Decibels>,
     /// The phones, if the box drives them.
     pub phones: Option<Phones>,
+    /// Whether the output is said to feed an amplifier or a computer, and no phones.
+    pub line: bool,
     /// What had to be assumed, in words.
     pub assumed: Vec<String>,
 }
@@ -58,7 +60,7 @@ impl Stated {
                 listening: listening
                     .map(|t| StatedListening::read(&t))
                     .unwrap_or_default(),
-                levels: levels.map(|t| StatedLevels::read(&t)).unwrap_or_default(),
+                levels: levels.map(|t| levels_of_circuit(&t)).unwrap_or_default(),
             })
         })
     }
@@ -93,10 +95,26 @@ impl Stated {
             signal: self.levels.signal,
             strongest: self.levels.strongest,
             gain: self.levels.gain,
-            phones: self.levels.phones,
+            phones: self.levels.phones.and_then(StatedPhones::phones),
+            line: self.levels.phones == Some(StatedPhones::None),
             assumed,
         }
     }
+}
+
+/// The levels of a circuit file, whose load stands among its parts and not among the wishes.
+fn levels_of_circuit(table: &Table<'_>) -> StatedLevels {
+    if table.has("load") {
+        table.complain(
+            "load",
+            Objection::new(
+                "a load among the wishes of a circuit",
+                "load = { impedance = \"10k\" } beside input and output",
+                "move the load to the top of the file; here it stands in needs only",
+            ),
+        );
+    }
+    StatedLevels::read(table)
 }
 
 impl Wishes {
@@ -113,6 +131,7 @@ impl Wishes {
             strongest: Some(need.levels.strongest),
             gain: Some(need.levels.gain),
             phones: need.levels.phones,
+            line: need.levels.phones.is_none(),
             assumed: Vec::new(),
         }
     }

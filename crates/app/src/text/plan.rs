@@ -4,6 +4,7 @@ use super::designs::designs;
 use super::figure::{hertz, milliseconds, paragraph, pieces};
 use super::findings::findings;
 use std::path::Path;
+use units::Ohms;
 use workshop::plan::PlanOutcome;
 
 /// The ranked designs, what was assumed, what was refused, and what was written.
@@ -49,6 +50,9 @@ fn wish(outcome: &PlanOutcome) -> String {
     ];
     let neighbours = n.neighbours.iter();
     wishes.extend(neighbours.map(|x| format!("{:+.0} Hz {:.0} dB down", x.offset_hz, x.down_db)));
+    if !n.phones {
+        wishes.push(format!("line output into {}, no phones", Ohms(n.load_ohm)));
+    }
     pieces("  wanted   ", &wishes)
 }
 

@@ -110,6 +110,50 @@ fn a_need_of_one_line_is_filled_and_told() {
     );
 }
 
+/// Contract: without phones there is no driver for them, no loudness and no word of it, and
+/// what is written says so again when it is checked.
+#[test]
+fn a_line_output_has_no_phones_driver_and_no_loudness() {
+    let need = fs::read_to_string(root().join(NEED)).unwrap();
+    let phones = "phones    = { impedance = \"32 ohm\", sensitivity = \"100 dB/mW\" }";
+    assert!(need.contains(phones));
+    let line = need
+        .replace(phones, "phones = \"none\"\nload = \"22k\"")
+        .replace("\"-12 dB\"", "\"0 dB\"");
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("need.toml");
+    fs::write(&file, line).unwrap();
+    let out = folder.path().join("project");
+    let outcome = json(&narrows(&[
+        "plan".as_ref(),
+        file.as_os_str(),
+        "--json".as_ref(),
+        "--out".as_ref(),
+        out.as_os_str(),
+    ]));
+    assert_eq!(outcome["need"]["phones"], false);
+    assert_eq!(outcome["need"]["load_ohm"], 22e3);
+    for design in outcome["designs"].as_array().unwrap() {
+        let toml = design["circuit_toml"].as_str().unwrap();
+        assert!(toml.contains("phones = \"none\"") && toml.contains("\"22k\""));
+        assert!(!toml.contains("stage = \"phones\""), "{toml}");
+        let check = &design["check"];
+        assert!(check["listener"]["loudest_spl_db"].is_null());
+        assert!(check["listener"]["comfortable_spl_db"].is_null());
+        let findings = check["findings"].as_array().unwrap();
+        let said = |id: &str| findings.iter().any(|f| f["id"] == id);
+        assert!(!said("loud") && !said("phones_drive"), "{findings:?}");
+    }
+    let sheet = fs::read_to_string(out.join("sheet.html")).unwrap();
+    assert!(sheet.contains("Line output for an amplifier or a computer"));
+    let again = json(&narrows(&[
+        "check".as_ref(),
+        out.join("circuit-1.toml").as_os_str(),
+        "--json".as_ref(),
+    ]));
+    assert_eq!(again, outcome["designs"][0]["check"]);
+}
+
 /// Invariant: what a plain terminal shows is not broken by it.
 #[test]
 fn everything_said_fits_eighty_columns() {

@@ -21,9 +21,6 @@ use std::f64::consts::{SQRT_2, TAU};
 /// Corner of the coupling capacitor, as a part of the pitch: 0.01 dB.
 const CORNER: f64 = 1.0 / 20.0;
 
-/// Load where no phones are named, ohm.
-const LINE_LOAD: f64 = 10e3;
-
 /// Series resistor into a line, ohm: keeps the cable's capacitance off the op-amp.
 const LINE_SERIES: f64 = 100.0;
 
@@ -90,7 +87,7 @@ impl Exit {
     pub fn new(need: &Need, gain: f64, amplifier: &OpampModel) -> Self {
         match need.levels.phones {
             Some(phones) => Exit::phones(need, gain, phones.impedance.0, amplifier),
-            None => Exit::with(need, None, LINE_SERIES, LINE_LOAD, "output"),
+            None => Exit::with(need, None, LINE_SERIES, need.levels.load.0, "output"),
         }
     }
 

@@ -61,6 +61,7 @@ fn need() -> Need {
             source: Ohms(100.0),
             gain: Decibels(0.0),
             phones: None,
+            load: Ohms(10e3),
         },
         supply: Supply {
             voltage: Volts(9.0),

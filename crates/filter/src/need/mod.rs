@@ -7,7 +7,7 @@ mod stated;
 mod tests;
 
 pub use read::read;
-pub use stated::{StatedLevels, StatedListening};
+pub use stated::{StatedLevels, StatedListening, StatedPhones};
 
 use parts::{Dielectric, OpampModel};
 use units::{
@@ -60,6 +60,8 @@ pub struct Levels {
     pub gain: Decibels,
     /// The phones, if the box drives them.
     pub phones: Option<Phones>,
+    /// What the output drives: the phones' impedance, or that of the input behind a line output.
+    pub load: Ohms,
 }
 
 /// The supply.

@@ -3,7 +3,7 @@
 use super::assume::{self, Assumptions};
 use super::{
     CapacitorRule, Levels, Listening, Need, PartRules, Phones, ResistorRule, StatedLevels,
-    StatedListening, Supply,
+    StatedListening, StatedPhones, Supply,
 };
 use document::{Complaints, Document, Objection, Table};
 use parts::{Dielectric, OpampModel, Series};
@@ -105,22 +105,34 @@ fn levels(root: &Table<'_>, told: &mut Assumptions) -> Levels {
     );
     let phones = stated.phones.unwrap_or_else(|| {
         told.note("phones of 32 Ω and 100 dB/mW (common practice)");
-        Phones {
+        StatedPhones::These(Phones {
             impedance: Ohms(32.0),
             sensitivity: DecibelsPerMilliwatt(100.0),
-        }
+        })
     });
+    let (load, heard) = match phones {
+        StatedPhones::These(phones) => (phones.impedance, "these phones get"),
+        StatedPhones::None => {
+            let load = told.fill(
+                stated.load,
+                Ohms(10e3),
+                "load {}: the line input of an amplifier or a computer (common practice)",
+            );
+            (load, "that input gets")
+        }
+    };
     let gain = told.fill(
         stated.gain,
-        assume::gain(source, phones),
-        "gain {} at the pitch: what these phones get straight from the source, so that bypass and filter sound alike",
+        assume::gain(source, load),
+        &format!("gain {{}} at the pitch: what {heard} straight from the source, so that bypass and filter sound alike"),
     );
     Levels {
         signal,
         strongest,
         source,
         gain,
-        phones: Some(phones),
+        phones: phones.phones(),
+        load,
     }
 }
 

@@ -32,8 +32,30 @@ pub struct StatedLevels {
     pub source: Option<Ohms>,
     /// Gain at the pitch.
     pub gain: Option<Decibels>,
-    /// The phones.
-    pub phones: Option<Phones>,
+    /// The phones, or that there are none.
+    pub phones: Option<StatedPhones>,
+    /// What a line output drives.
+    pub load: Option<Ohms>,
+}
+
+/// What `phones` states.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum StatedPhones {
+    /// `"none"`: the output feeds an amplifier or a computer.
+    None,
+    /// These.
+    These(Phones),
+}
+
+impl StatedPhones {
+    /// The phones, if there are any.
+    #[must_use]
+    pub fn phones(self) -> Option<Phones> {
+        match self {
+            StatedPhones::None => None,
+            StatedPhones::These(phones) => Some(phones),
+        }
+    }
 }
 
 impl StatedListening {
@@ -114,8 +136,13 @@ impl StatedLevels {
                 .quantity::<Decibels>("gain")
                 .within(Decibels(-40.0), Decibels(40.0))
                 .optional(),
-            phones: table.table("phones").optional().and_then(|t| phones(&t)),
+            phones: stated_phones(table),
+            load: table
+                .quantity::<Ohms>("load")
+                .within(LINE_LOADS.0, LINE_LOADS.1)
+                .optional(),
         };
+        load_suits_phones(table, &stated);
         if let (Some(signal), Some(strongest)) = (stated.signal, stated.strongest)
             && strongest < signal
         {
@@ -130,6 +157,49 @@ impl StatedLevels {
         }
         stated
     }
+}
+
+/// Inputs that a line output feeds: below, it is a loudspeaker or phones.
+const LINE_LOADS: (Ohms, Ohms) = (Ohms(600.0), Ohms(1e6));
+
+fn stated_phones(table: &Table<'_>) -> Option<StatedPhones> {
+    if !table.has("phones") || table.is_table("phones") {
+        let these = table.table("phones").optional()?;
+        return phones(&these).map(StatedPhones::These);
+    }
+    table
+        .text("phones")
+        .refine(|text| {
+            if text == "none" {
+                return Ok(StatedPhones::None);
+            }
+            Err(Objection::new(
+                format!("phones \"{text}\""),
+                "phones = \"none\", or their impedance and sensitivity",
+                "write phones = { impedance = \"32 ohm\", sensitivity = \"100 dB/mW\" }, or \"none\" for a line output",
+            ))
+        })
+        .optional()
+}
+
+/// A load is stated for a line output only: phones are their own load.
+fn load_suits_phones(table: &Table<'_>, stated: &StatedLevels) {
+    let found = match stated.phones {
+        _ if stated.load.is_none() => return,
+        Some(StatedPhones::None) => return,
+        Some(StatedPhones::These(_)) => "a load beside phones, which are the load",
+        // an unfit line on phones has been complained of already
+        None if table.has("phones") => return,
+        None => "a load, and no word on phones",
+    };
+    table.complain(
+        "load",
+        Objection::new(
+            found,
+            "phones, or phones = \"none\" and a load",
+            "write phones = \"none\" for a line output into that load, or leave the load out",
+        ),
+    );
 }
 
 fn phones(table: &Table<'_>) -> Option<Phones> {

@@ -26,6 +26,30 @@ fn what_is_left_out_is_filled_and_told() {
     assert!(need.assumed.len() >= 10, "{:?}", need.assumed);
 }
 
+/// A line output: the load is stated or assumed, and the gain left out follows it.
+#[test]
+fn a_need_without_phones_drives_a_line() {
+    const PHONES: &str = "phones    = { impedance = \"32 ohm\", sensitivity = \"100 dB/mW\" }";
+    assert!(SHIPPED.contains(PHONES), "the example has other phones");
+    let with = |lines: &str| read("need.toml", &SHIPPED.replace(PHONES, lines)).unwrap();
+    let stated = with("phones = \"none\"\nload = \"47k\"");
+    assert_eq!(stated.levels.phones, None);
+    assert_eq!(stated.levels.load, units::Ohms(47e3));
+    assert_eq!(stated.assumed, Vec::<String>::new());
+    let left_out = with("phones = \"none\"");
+    assert_eq!(left_out.levels.load, units::Ohms(10e3));
+    assert!(
+        left_out.assumed[0].contains("line input"),
+        "{:?}",
+        left_out.assumed
+    );
+    let bare = "format = \"narrows need 1\"\n[listening]\npitch = \"600 Hz\"\n[levels]\nphones = \"none\"\n";
+    // 10 kΩ behind 100 Ω: 20 log10(10000/10100) = −0.086 dB.
+    let gain = read("need.toml", bare).unwrap().levels.gain;
+    assert_eq!(gain, units::Decibels(-0.1));
+    assert_eq!(with(PHONES).levels.load, units::Ohms(32.0));
+}
+
 /// Each slip, and words its complaint has to have.
 #[test]
 fn slips_are_refused_in_words() {

@@ -27,7 +27,7 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
             Severity::Caution
         },
         text: format!("the gain at the pitch is {gain:+.1} dB, asked for {wanted:+.1} dB"),
-        why: "the level plan, from the loudest signal to the phones, was made with the gain asked for"
+        why: "the level plan, from the loudest signal to the output, was made with the gain asked for"
             .to_owned(),
         remedy: "change the input attenuator, or the one resistor that sets the gain of a stage"
             .to_owned(),

@@ -42,7 +42,12 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
             Amperes(reach)
         ),
         why: "an op-amp at its current limit sounds quiet and rough".to_owned(),
-        remedy: "ask for less gain, put more resistance in series with the phones, use a driver made for them, or phones of higher impedance".to_owned(),
+        remedy: if e.wishes.line {
+            "ask for less gain, use an op-amp with more output current, or feed an input of higher impedance"
+        } else {
+            "ask for less gain, put more resistance in series with the phones, use a driver made for them, or phones of higher impedance"
+        }
+        .to_owned(),
         source: "output current from the parts data; common practice",
     }]
 }
