@@ -111,3 +111,33 @@ fn hiss_drops_by_the_noise_width() {
     let found = study(&wire, |s| s.listener(f0, (300.0, 2700.0))).expect("a signal");
     assert!(found.hiss_drop_db.abs() < 1e-9 && found.ear_gain_db.abs() < 1e-9);
 }
+
+/// Two routes: behind a circuit so flat that one panel takes its whole response, the ear's figure
+/// is that of a plain sum over a grid of a tenth of a hertz. A weight left to the same panel was
+/// 0.001 dB off. A resonance 3 Hz from the band's end does not move that end.
+#[test]
+fn a_flat_circuit_leaves_the_ear_its_digits() {
+    for (ohms, farads) in [(1e3, 47e-9), (1e3, 59.012e-9)] {
+        let circuit = Board::new("flat")
+            .r("R1", ohms, "in", "out")
+            .c("C1", farads, "out", "0")
+            .finish();
+        let corner = 1.0 / (2.0 * PI * ohms * farads);
+        let power = |f: f64| 1.0 / (1.0 + (f / corner).powi(2));
+        let (pitch, low, high) = (700.0, 300.0, 2700.0);
+        let mut sums = [0.0; 3];
+        for k in 0..24_000 {
+            let f = low + 0.1 * (f64::from(k) + 0.5);
+            let weight = auditory_weight(pitch, f);
+            sums[0] += power(f) / power(pitch) * 0.1;
+            sums[1] += weight * power(f) / power(pitch);
+            sums[2] += weight;
+        }
+        let found = study(&circuit, |s| s.listener(pitch, (low, high))).expect("a signal");
+        let drop = 10.0 * ((high - low) / sums[0]).log10();
+        let gain = 10.0 * (sums[2] / sums[1]).log10();
+        // The midpoint rule is good to (0.1 Hz)² / 24 of the curvature: 1e-9 dB here.
+        assert!((found.hiss_drop_db - drop).abs() < 1e-6, "{found:?} {drop}");
+        assert!((found.ear_gain_db - gain).abs() < 1e-6, "{found:?} {gain}");
+    }
+}

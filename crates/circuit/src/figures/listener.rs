@@ -8,6 +8,10 @@
 //! `ERB = 24.7 (4.37 f/1000 + 1)` Hz [GM1990].
 
 use super::Study;
+use crate::poles::Root;
+
+/// Marks nearer to another than this make no panel of their own, Hz.
+const NEAREST_HZ: f64 = 5.0;
 
 /// Equivalent rectangular bandwidth of the auditory filter at `f_hz`, Hz.
 #[must_use]
@@ -40,11 +44,7 @@ impl Study<'_> {
         if signal < 1e-24 {
             return None;
         }
-        let mut breaks = vec![band_hz.0, band_hz.1];
-        let marks = self.poles().iter().map(|p| p.f_hz).chain([pitch_hz]);
-        breaks.extend(marks.filter(|f| (band_hz.0..band_hz.1).contains(f)));
-        breaks.sort_by(f64::total_cmp);
-        breaks.dedup_by(|a, b| *a - *b < 5.0);
+        let breaks = breaks(self.poles(), pitch_hz, band_hz);
         let integral = numeric::integrate(
             |f, out| {
                 let power = self.power(f) / signal;
@@ -64,4 +64,21 @@ impl Study<'_> {
             ear_gain_db: drop(integral.values[2], integral.values[1]),
         })
     }
+}
+
+/// Where panels of the integral end: at the band's ends, at resonances, and about the pitch at
+/// so many widths of the ear's filter that each panel alone takes its weight to 1e-9, however
+/// flat the circuit: only the total steers the halving.
+fn breaks(poles: &[Root], pitch_hz: f64, (low, high): (f64, f64)) -> Vec<f64> {
+    let width = equivalent_rectangular_bandwidth_hz(pitch_hz);
+    let around = [-6.0, -2.5, -1.0, 0.0, 1.0, 2.5, 6.0].map(|x| pitch_hz + x * width);
+    let mut breaks = vec![low, high];
+    for mark in around.into_iter().chain(poles.iter().map(|p| p.f_hz)) {
+        let apart = breaks.iter().all(|b| (b - mark).abs() >= NEAREST_HZ);
+        if apart && low < mark && mark < high {
+            breaks.push(mark);
+        }
+    }
+    breaks.sort_by(f64::total_cmp);
+    breaks
 }
