@@ -2,7 +2,13 @@
 
 use super::gap::gap_quiet_share;
 use super::{Neighbour, Study};
-use crate::state_space::Ringdown;
+use crate::poles::residue;
+use crate::state_space::{Ringdown, Ripple};
+use num_complex::Complex64;
+use std::f64::consts::TAU;
+
+/// What two pole pairs that coincide are reckoned to lift the envelope by, over the settled tone.
+const COINCIDENT: f64 = 10.0;
 use units::Wpm;
 
 /// The ringing's figures; those that need the tone to die out are `None` when it does not, or
@@ -39,7 +45,31 @@ impl Study<'_> {
         if !self.is_stable() || settled.norm() < 1e-12 {
             return None;
         }
-        Ringdown::new(self.space(), self.circuit().output, pitch_hz, settled)
+        let ripples = self.ripples(pitch_hz, settled);
+        let output = self.circuit().output;
+        Ringdown::new(self.space(), output, pitch_hz, settled, &ripples)
+    }
+
+    /// Pole pairs that turn faster than the tone, with what they can lift its envelope by: both
+    /// halves of `r/(jω − p)` over the settled phasor. Where poles coincide there are no
+    /// residues, and as much as [`COINCIDENT`] is reckoned with.
+    fn ripples(&mut self, pitch_hz: f64, settled: Complex64) -> Vec<Ripple> {
+        let tone = Complex64::new(0.0, TAU * pitch_hz);
+        let output = self.circuit().output;
+        let poles = self.poles().to_vec();
+        let fast = poles.iter().filter(|p| p.im_rad_s > tone.im);
+        fast.map(|pole| {
+            let lift = residue(self.solver(), &poles, pole, output).map(|mode| {
+                let halves = 1.0 / (tone - pole.s()).norm() + 1.0 / (tone - pole.s().conj()).norm();
+                mode.residue.norm() * halves / settled.norm()
+            });
+            Ripple {
+                amplitude: lift.unwrap_or(COINCIDENT),
+                decay_per_s: -pole.re_rad_s,
+                rad_per_s: pole.im_rad_s,
+            }
+        })
+        .collect()
     }
 
     /// The ringing's figures for a listener at `pitch_hz` and `speed_wpm` (greater than 0);

@@ -7,6 +7,7 @@ mod root;
 mod zeros;
 
 pub(crate) use null_vectors::null_vectors;
+pub(crate) use residues::residue;
 pub use residues::{Mode, residues};
 pub use root::{Root, poles};
 pub use zeros::{BEYOND_MODEL_HZ, zeros};

@@ -20,18 +20,27 @@ pub struct Mode {
 
 /// The residues at `output` of `poles`; `None` when two poles coincide to six figures.
 pub fn residues(solver: &mut Solver<'_>, poles: &[Root], output: NodeId) -> Option<Vec<Mode>> {
+    let list = poles
+        .iter()
+        .map(|pole| residue(solver, poles, pole, output));
+    list.collect()
+}
+
+/// The residue at `output` of `pole`, one of `poles`; `None` when another coincides with it.
+pub(crate) fn residue(
+    solver: &mut Solver<'_>,
+    poles: &[Root],
+    pole: &Root,
+    output: NodeId,
+) -> Option<Mode> {
+    let vectors = null_vectors(solver, poles, pole)?;
     let system = solver.system();
     let seen = system.voltage(output);
-    let list = poles.iter().map(|pole| {
-        let vectors = null_vectors(solver, poles, pole)?;
-        let out = seen.map_or(Complex64::ZERO, |k| vectors.x[k]);
-        let residue = out * vectors.y[system.source_row()] / vectors.steepness;
-        Some(Mode {
-            pole: *pole,
-            residue,
-        })
-    });
-    list.collect()
+    let out = seen.map_or(Complex64::ZERO, |k| vectors.x[k]);
+    Some(Mode {
+        pole: *pole,
+        residue: out * vectors.y[system.source_row()] / vectors.steepness,
+    })
 }
 
 impl Mode {

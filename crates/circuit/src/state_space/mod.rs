@@ -7,6 +7,8 @@
 mod deflation;
 mod reduce;
 mod ringdown;
+mod ripple;
 
 pub use reduce::StateSpace;
 pub use ringdown::Ringdown;
+pub use ripple::Ripple;
