@@ -60,6 +60,11 @@ pub(crate) fn lay_out(
     report: &CheckReport,
     symbols: Symbols,
 ) -> Result<SheetOutcome, String> {
+    if let Some(why) = &report.withheld {
+        return Err(format!(
+            "no sheet is made of a circuit that does not work: {why}; narrows check says what is wrong at rest"
+        ));
+    }
     let build = fill(circuit, wishes, report, symbols)?;
     let html = sheet_html(&build);
     let files = vec![

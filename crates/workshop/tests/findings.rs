@@ -181,6 +181,16 @@ const ROWS: &[Row] = &[
         Caution,
         "asked for 18.0 dB",
     ),
+    // The inputs exchanged: the balance is one the circuit leaves for a rail.
+    row(
+        "no_figures",
+        &[(
+            "plus = \"mid\"\nminus = \"n1\"",
+            "plus = \"n1\"\nminus = \"mid\"",
+        )],
+        Problem,
+        "U1A",
+    ),
     row(
         "no_resonance",
         &[("value = \"560k\"", "value = \"4k7\"")],

@@ -14,7 +14,7 @@ pub(crate) fn check(report: &CheckReport, tabulate: bool) -> String {
     for (label, words) in rows(report) {
         out.push_str(&format!("  {label:<11} {words}\n"));
     }
-    if tabulate {
+    if tabulate && report.withheld.is_none() {
         out.push('\n');
         out.push_str(&table(report));
     }
@@ -33,6 +33,23 @@ pub(crate) fn check(report: &CheckReport, tabulate: bool) -> String {
 }
 
 fn rows(r: &CheckReport) -> Vec<(&'static str, String)> {
+    let mut rows = match r.withheld {
+        None => of_signals(r),
+        Some(_) => ["tuning", "width", "tail", "keying", "levels", "hiss"]
+            .map(|label| (label, "–".to_owned()))
+            .to_vec(),
+    };
+    if let Some(current) = r.supply.current_a {
+        let hours = r
+            .supply
+            .battery_h
+            .map_or(String::new(), |h| format!(" · battery {h:.0} h"));
+        rows.push(("supply", format!("{}{hours}", about::<Amperes>(current))));
+    }
+    rows
+}
+
+fn of_signals(r: &CheckReport) -> Vec<(&'static str, String)> {
     let mut rows = vec![
         ("tuning", tuning(r)),
         ("width", width(r)),
@@ -49,13 +66,6 @@ fn rows(r: &CheckReport) -> Vec<(&'static str, String)> {
     }
     rows.push(("levels", levels(r)));
     rows.push(("hiss", hiss(r)));
-    if let Some(current) = r.supply.current_a {
-        let hours = r
-            .supply
-            .battery_h
-            .map_or(String::new(), |h| format!(" · battery {h:.0} h"));
-        rows.push(("supply", format!("{}{hours}", about::<Amperes>(current))));
-    }
     rows
 }
 

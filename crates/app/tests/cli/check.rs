@@ -1,6 +1,6 @@
 //! `narrows check`. Order of trust: closed form, then two independent routes.
 
-use crate::run::{OLD_BOX, json, narrows, text};
+use crate::run::{OLD_BOX, json, narrows, root, text};
 use std::f64::consts::PI;
 use std::fs;
 
@@ -254,4 +254,53 @@ fn the_old_box_is_told_from_the_pitch() {
     close(&report["response"]["centre_hz"], 740.4, 6e-3, "centre");
     close(&report["response"]["width_3db_hz"], 113.6, 0.015, "width");
     assert!(text(&narrows(&["check", OLD_BOX])).contains("retune the filter down"));
+}
+
+/// Contract: a circuit that latches has no response, tail or noise; they are null with a finding,
+/// a dash in the text, and no sheet is made of it. What stands at rest is told as ever.
+#[test]
+fn a_latched_circuit_gets_no_figures_of_signals() {
+    let good = fs::read_to_string(root().join(OLD_BOX)).unwrap();
+    let inputs = "plus = \"mid\"\nminus = \"n1\"";
+    assert!(good.contains(inputs));
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("circuit.toml");
+    fs::write(
+        &file,
+        good.replace(inputs, "plus = \"n1\"\nminus = \"mid\""),
+    )
+    .unwrap();
+    let report = json(&narrows(&[
+        "check".as_ref(),
+        file.as_os_str(),
+        "--json".as_ref(),
+    ]));
+    for key in [
+        "response",
+        "ringing",
+        "neighbours",
+        "poles",
+        "zeros",
+        "noise",
+        "levels",
+        "listener",
+    ] {
+        assert!(report[key].is_null(), "{key}: {}", report[key]);
+    }
+    assert!(report["withheld"].as_str().unwrap().contains("U1A"));
+    assert!(report["supply"]["current_a"].as_f64().unwrap() > 0.0);
+    assert!(!report["dc"]["nodes"].as_array().unwrap().is_empty());
+    let findings = report["findings"].as_array().unwrap();
+    assert!(
+        findings
+            .iter()
+            .any(|f| f["id"] == "no_figures" && f["severity"] == "problem")
+    );
+    let said = text(&narrows(&["check".as_ref(), file.as_os_str()]));
+    assert!(said.contains("  width       –\n"), "{said}");
+    let sheet = narrows(&["sheet".as_ref(), file.as_os_str()]);
+    assert_eq!(sheet.status.code(), Some(2));
+    assert!(sheet.stdout.is_empty());
+    let sound = json(&narrows(&["check", OLD_BOX, "--json"]));
+    assert!(sound["withheld"].is_null() && sound["response"].is_object());
 }

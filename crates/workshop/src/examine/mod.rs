@@ -6,6 +6,7 @@
 mod levels;
 mod rest;
 mod signal;
+mod withheld;
 
 use crate::findings::{self, Evidence};
 use crate::report::{CheckReport, Levels, Neighbour, Noise, Response, Ringing};
@@ -18,6 +19,7 @@ use levels::{levels, listener};
 use rest::{dc, supply};
 use signal::{neighbours, noise, response, ringing, root, shares};
 use units::Quantity;
+use withheld::withheld;
 
 /// The figures that designs are ranked by, cheap beside the rest.
 #[derive(Debug, Clone)]
@@ -58,6 +60,9 @@ impl Gist {
 /// As [`examine`].
 pub(crate) fn gist(circuit: &Circuit, wishes: &Wishes) -> Result<Gist, String> {
     let rest = operating_point(circuit).map_err(|e| e.to_string())?;
+    if let Some(why) = withheld(circuit, &rest) {
+        return Err(why);
+    }
     let system = System::build(circuit).map_err(|e| e.to_string())?;
     let mut study = Study::new(circuit, &system).map_err(|e| e.to_string())?;
     Gist::of(&mut study, wishes, &rest, Some(&[]))
@@ -83,6 +88,7 @@ pub(crate) fn examine(
         title: circuit.title.clone(),
         pitch_hz: wishes.pitch.si(),
         assumed: wishes.assumed.clone(),
+        withheld: withheld(circuit, &rest),
         response: gist.response,
         ringing: gist.ringing,
         neighbours: gist.neighbours,

@@ -15,6 +15,7 @@ mod gain_missed;
 mod hum_line;
 mod loud;
 mod neighbour_heard;
+mod no_figures;
 mod no_resonance;
 mod noisy;
 mod off_pitch;
@@ -54,18 +55,27 @@ pub(crate) struct Evidence<'a> {
 
 type Check = fn(&Evidence<'_>) -> Vec<Finding>;
 
-/// Every finding there is.
-const CHECKS: &[Check] = &[
+/// What can be found without a signal.
+const AT_REST: &[Check] = &[
     assumed_part::check,
     at_rest::check,
     battery_life::check,
-    bypass_match::check,
-    clips_early::check,
     decoupling::check,
     doubtful_wiring::check,
+    hum_line::check,
+    no_figures::check,
+    starved_amplifier::check,
+    stiff_bias::check,
+    unsuitable_dielectric::check,
+    value_doubted::check,
+];
+
+/// What can be found only where the figures of signals hold.
+const WITH_SIGNALS: &[Check] = &[
+    bypass_match::check,
+    clips_early::check,
     ear_already_filters::check,
     gain_missed::check,
-    hum_line::check,
     loud::check,
     neighbour_heard::check,
     no_resonance::check,
@@ -77,18 +87,19 @@ const CHECKS: &[Check] = &[
     slew::check,
     slipped_prefix::check,
     slow_amplifier::check,
-    starved_amplifier::check,
-    stiff_bias::check,
     too_narrow::check,
     uneven_skirts::check,
-    unsuitable_dielectric::check,
-    value_doubted::check,
     wider_than_asked::check,
 ];
 
-/// Runs every check; gravest findings first, otherwise in the order of the list.
+/// Runs every check that means something; gravest findings first, otherwise in the order of the lists.
 pub(crate) fn all(evidence: &Evidence<'_>) -> Vec<Finding> {
-    let mut found: Vec<Finding> = CHECKS.iter().flat_map(|check| check(evidence)).collect();
+    let with_signals = match evidence.report.withheld {
+        None => WITH_SIGNALS,
+        Some(_) => &[],
+    };
+    let checks = AT_REST.iter().chain(with_signals);
+    let mut found: Vec<Finding> = checks.flat_map(|check| check(evidence)).collect();
     found.sort_by_key(|f| std::cmp::Reverse(f.severity));
     found
 }

@@ -5,6 +5,7 @@ mod listener;
 mod response;
 mod ringing;
 mod sensitivity;
+mod shown;
 mod supply;
 
 pub use listener::{Clipping, Levels, Listener, Noise, NoiseShare, StageLevel};
@@ -14,10 +15,9 @@ pub use sensitivity::PartShare;
 pub use supply::{Dc, NodeVolts, PinVolts, Supply};
 
 use crate::finding::Finding;
-use serde::Serialize;
 
 /// Everything `check` says about one circuit (format `narrows check 1`).
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone)]
 pub struct CheckReport {
     /// Always `narrows check 1`.
     pub format: &'static str,
@@ -27,6 +27,9 @@ pub struct CheckReport {
     pub pitch_hz: f64,
     /// What was not stated and had to be assumed, in words.
     pub assumed: Vec<String>,
+    /// Why every figure of signals is withheld, in words: the circuit rests where its amplifiers
+    /// pass none. They are then of a balance that exists on paper only, and written as `null`.
+    pub withheld: Option<String>,
     /// Frequency response.
     pub response: Response,
     /// Ringing on a keyed tone.
