@@ -1,14 +1,11 @@
 //! Sparse complex elimination whose order is chosen once and used for many matrices of
 //! one pattern.
 //!
-//! `P R A C Q = L U`: `R`, `C` scale rows and columns by powers of two so that the greatest
-//! entry of each is near 1; `P`, `Q` are chosen by Markowitz's rule — the least
-//! `(r−1)(c−1)` among entries not smaller than 1 % of the largest left in their column —
-//! on a sample matrix. What follows for another matrix of the same pattern is a straight
-//! line of multiplications recorded once (`steps`, `rows`, `updates`).
+//! `P R A C Q = L U` with scales and order from [`EliminationOrder`]. What follows for another
+//! matrix of the same pattern is a straight line of multiplications recorded once (`steps`,
+//! `rows`, `updates`).
 //!
-//! Sources: the rule [MARKOWITZ1957; from memory]; threshold pivoting [DUFF, ch. 5 and 7; from
-//! memory]. No kept library of sparse factors offers an order chosen once and a straight line of
+//! No kept library of sparse factors offers an order chosen once and a straight line of
 //! steps for complex matrices of this size, and the recording is most of the gain: with a few
 //! dozen unknowns, choosing pivots costs more than the arithmetic.
 //!
@@ -16,16 +13,8 @@
 //! as no multiplier exceeds [`SparseLu::GREATEST_MULTIPLIER`]; when one does, `factor`
 //! says so and the caller analyses anew with that matrix as the sample.
 
+use crate::{EliminationOrder, Singular};
 use num_complex::Complex64;
-
-/// No pivot was left: these rows and columns (unknowns) cannot be told apart.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Singular {
-    /// Equations left without a pivot.
-    pub rows: Vec<usize>,
-    /// Unknowns left undetermined.
-    pub columns: Vec<usize>,
-}
 
 /// The fixed order does not suit this matrix.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -88,15 +77,8 @@ impl SparseLu {
         at: &[(usize, usize)],
         values: &[Complex64],
     ) -> Result<SparseLu, Singular> {
-        assert_eq!(at.len(), values.len(), "one value an entry");
-        let (row_scale, column_scale) = equilibrate(size, at, values);
-        let scaled: Vec<Complex64> = at
-            .iter()
-            .zip(values)
-            .map(|(&(i, j), v)| v * (row_scale[i] * column_scale[j]))
-            .collect();
-        let order = Order::markowitz(size, at, &scaled)?;
-        let mut lu = SparseLu::record(size, at, &order, row_scale, column_scale);
+        let order = EliminationOrder::choose(size, at, values)?;
+        let mut lu = SparseLu::record(size, at, &order);
         // The order was chosen on this very matrix, so growth is bounded; what is left to fail is
         // a pivot that rounding has made exactly zero.
         match lu.factor(values) {
@@ -122,14 +104,8 @@ impl SparseLu {
         self.updates.len()
     }
 
-    fn record(
-        size: usize,
-        at: &[(usize, usize)],
-        order: &Order,
-        row_scale: Vec<f64>,
-        column_scale: Vec<f64>,
-    ) -> SparseLu {
-        let (mut slot_of, scatter, filled) = order.place(at, &row_scale, &column_scale);
+    fn record(size: usize, at: &[(usize, usize)], order: &EliminationOrder) -> SparseLu {
+        let (mut slot_of, scatter, filled) = place(order, at);
         let mut count = filled;
         let (mut steps, mut below, mut upper, mut updates) = (vec![], vec![], vec![], vec![]);
         for k in 0..size {
@@ -174,8 +150,8 @@ impl SparseLu {
             updates,
             row_order: order.rows.clone(),
             column_order: order.columns.clone(),
-            row_scale,
-            column_scale,
+            row_scale: order.row_scale.clone(),
+            column_scale: order.column_scale.clone(),
             inverse_pivots: vec![Complex64::ZERO; size],
             work: vec![Complex64::ZERO; size],
         }
@@ -266,179 +242,27 @@ impl SparseLu {
     }
 }
 
-/// The nearest power of two to `1 / magnitude`, so that scaling adds no rounding.
-fn inverse_power_of_two(magnitude: f64) -> f64 {
-    if magnitude > 0.0 && magnitude.is_finite() {
-        (-magnitude.log2().round()).exp2()
-    } else {
-        1.0
+/// Slot of every original entry in elimination order, where each value goes with what scale,
+/// and how many slots are taken so far.
+fn place(
+    order: &EliminationOrder,
+    at: &[(usize, usize)],
+) -> (Vec<Option<usize>>, Vec<(usize, f64)>, usize) {
+    let size = order.rows.len();
+    let (mut row_at, mut column_at) = (vec![0; size], vec![0; size]);
+    for k in 0..size {
+        row_at[order.rows[k]] = k;
+        column_at[order.columns[k]] = k;
     }
-}
-
-fn equilibrate(size: usize, at: &[(usize, usize)], values: &[Complex64]) -> (Vec<f64>, Vec<f64>) {
-    let mut rows = vec![1.0; size];
-    let mut columns = vec![1.0; size];
-    // Two rounds bring every greatest entry within a factor of two or so of 1.
-    for _ in 0..2 {
-        let mut greatest = vec![0.0_f64; size];
-        for (&(i, j), v) in at.iter().zip(values) {
-            greatest[i] = greatest[i].max(v.norm() * columns[j]);
-        }
-        for (scale, magnitude) in rows.iter_mut().zip(greatest) {
-            *scale = inverse_power_of_two(magnitude);
-        }
-        let mut greatest = vec![0.0_f64; size];
-        for (&(i, j), v) in at.iter().zip(values) {
-            greatest[j] = greatest[j].max(v.norm() * rows[i]);
-        }
-        for (scale, magnitude) in columns.iter_mut().zip(greatest) {
-            *scale = inverse_power_of_two(magnitude);
-        }
+    let mut slot_of = vec![None; size * size];
+    let mut scatter = Vec::with_capacity(at.len());
+    for (slot, &(i, j)) in at.iter().enumerate() {
+        let place = &mut slot_of[row_at[i] * size + column_at[j]];
+        assert!(place.is_none(), "entry ({i}, {j}) is given twice");
+        *place = Some(slot);
+        scatter.push((slot, order.row_scale[i] * order.column_scale[j]));
     }
-    (rows, columns)
-}
-
-/// Which row and which column is eliminated when.
-struct Order {
-    rows: Vec<usize>,
-    columns: Vec<usize>,
-}
-
-/// One matrix entry during the trial elimination, with the sum of the magnitudes that made it.
-#[derive(Clone, Copy, Default)]
-struct Trial {
-    value: Complex64,
-    made_of: f64,
-    present: bool,
-}
-
-impl Trial {
-    /// Whether it is more than the rounding errors of its own making.
-    fn stands(&self) -> bool {
-        self.present && self.value.norm() > 64.0 * f64::EPSILON * self.made_of
-    }
-}
-
-impl Order {
-    /// Entries smaller than this share of the greatest in their column are no pivots.
-    const THRESHOLD: f64 = 0.01;
-
-    fn markowitz(
-        size: usize,
-        at: &[(usize, usize)],
-        values: &[Complex64],
-    ) -> Result<Order, Singular> {
-        let mut matrix = vec![Trial::default(); size * size];
-        for (&(i, j), &value) in at.iter().zip(values) {
-            matrix[i * size + j] = Trial {
-                value,
-                made_of: value.norm(),
-                present: true,
-            };
-        }
-        let mut rows: Vec<usize> = (0..size).collect();
-        let mut columns: Vec<usize> = (0..size).collect();
-        for k in 0..size {
-            let Some((p, q)) = choose(&matrix, size, &rows[k..], &columns[k..]) else {
-                return Err(Singular {
-                    rows: rows[k..].to_vec(),
-                    columns: columns[k..].to_vec(),
-                });
-            };
-            rows.swap(k, k + p);
-            columns.swap(k, k + q);
-            eliminate(&mut matrix, size, &rows[k..], &columns[k..]);
-        }
-        Ok(Order { rows, columns })
-    }
-
-    /// Slot of every original entry in elimination order, where each value goes with what
-    /// scale, and how many slots are taken so far.
-    fn place(
-        &self,
-        at: &[(usize, usize)],
-        row_scale: &[f64],
-        column_scale: &[f64],
-    ) -> (Vec<Option<usize>>, Vec<(usize, f64)>, usize) {
-        let size = self.rows.len();
-        let (mut row_at, mut column_at) = (vec![0; size], vec![0; size]);
-        for k in 0..size {
-            row_at[self.rows[k]] = k;
-            column_at[self.columns[k]] = k;
-        }
-        let mut slot_of = vec![None; size * size];
-        let mut scatter = Vec::with_capacity(at.len());
-        for (slot, &(i, j)) in at.iter().enumerate() {
-            let place = &mut slot_of[row_at[i] * size + column_at[j]];
-            assert!(place.is_none(), "entry ({i}, {j}) is given twice");
-            *place = Some(slot);
-            scatter.push((slot, row_scale[i] * column_scale[j]));
-        }
-        (slot_of, scatter, at.len())
-    }
-}
-
-/// Position of the best pivot among the rows and columns left.
-fn choose(
-    matrix: &[Trial],
-    size: usize,
-    rows: &[usize],
-    columns: &[usize],
-) -> Option<(usize, usize)> {
-    let mut in_row = vec![0_usize; rows.len()];
-    let mut in_column = vec![0_usize; columns.len()];
-    let mut greatest = vec![0.0_f64; columns.len()];
-    for (p, &i) in rows.iter().enumerate() {
-        for (q, &j) in columns.iter().enumerate() {
-            let entry = &matrix[i * size + j];
-            if entry.present {
-                in_row[p] += 1;
-                in_column[q] += 1;
-                if entry.stands() {
-                    greatest[q] = greatest[q].max(entry.value.norm());
-                }
-            }
-        }
-    }
-    let mut best: Option<(usize, f64, usize, usize)> = None;
-    for (p, &i) in rows.iter().enumerate() {
-        for (q, &j) in columns.iter().enumerate() {
-            let entry = &matrix[i * size + j];
-            let magnitude = entry.value.norm();
-            if !entry.stands() || magnitude < Order::THRESHOLD * greatest[q] {
-                continue;
-            }
-            let cost = (in_row[p] - 1) * (in_column[q] - 1);
-            if best.is_none_or(|(c, m, ..)| cost < c || (cost == c && magnitude > m)) {
-                best = Some((cost, magnitude, p, q));
-            }
-        }
-    }
-    best.map(|(_, _, p, q)| (p, q))
-}
-
-/// Eliminates the first of the rows and columns left from the others.
-fn eliminate(matrix: &mut [Trial], size: usize, rows: &[usize], columns: &[usize]) {
-    let (pivot_row, pivot_column) = (rows[0], columns[0]);
-    let inverse = matrix[pivot_row * size + pivot_column].value.inv();
-    for &i in &rows[1..] {
-        let entry = matrix[i * size + pivot_column];
-        if !entry.present {
-            continue;
-        }
-        let multiplier = entry.value * inverse;
-        for &j in &columns[1..] {
-            let source = matrix[pivot_row * size + j];
-            if !source.present {
-                continue;
-            }
-            let product = multiplier * source.value;
-            let target = &mut matrix[i * size + j];
-            target.value -= product;
-            target.made_of += multiplier.norm() * source.made_of;
-            target.present = true;
-        }
-    }
+    (slot_of, scatter, at.len())
 }
 
 #[cfg(test)]
