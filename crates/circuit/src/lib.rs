@@ -14,6 +14,7 @@ pub mod state_space;
 pub mod system;
 pub mod transient;
 pub mod validate;
+pub mod variants;
 mod write;
 
 pub use netlist::{

@@ -6,9 +6,9 @@
 //! chosen anew there.
 
 use crate::NodeId;
-use crate::system::{System, Unknown, Unsolvable};
+use crate::system::{System, Unsolvable};
 use num_complex::Complex64;
-use numeric::{Singular, SparseLu};
+use numeric::SparseLu;
 use std::f64::consts::TAU;
 
 /// Solves one circuit at any complex frequency.
@@ -32,7 +32,7 @@ impl<'a> Solver<'a> {
         // Beside the axis, so that no resonance of the circuit is met by chance.
         fill(&mut values, system, Complex64::new(300.0, TAU * 700.0));
         let lu = SparseLu::analyse(system.size(), &at, &values)
-            .map_err(|singular| undetermined(system, &singular))?;
+            .map_err(|singular| Unsolvable::undetermined(system, &singular))?;
         let size = system.size();
         Ok(Solver {
             system,
@@ -145,16 +145,4 @@ fn fill(values: &mut [Complex64], system: &System, s: Complex64) {
     for (value, entry) in values.iter_mut().zip(system.entries()) {
         *value = s * entry.dynamic + entry.fixed;
     }
-}
-
-fn undetermined(system: &System, singular: &Singular) -> Unsolvable {
-    let (mut nodes, mut parts) = (Vec::new(), Vec::new());
-    for &column in &singular.columns {
-        let name = system.name(column).to_owned();
-        match system.unknowns()[column] {
-            Unknown::Voltage(_) => nodes.push(name),
-            Unknown::Current(_) | Unknown::SourceCurrent => parts.push(name),
-        }
-    }
-    Unsolvable::Undetermined { nodes, parts }
 }

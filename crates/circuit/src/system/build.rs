@@ -1,7 +1,9 @@
 //! From parts to terms.
 
 use super::nets::Nets;
-use super::{Effect, Entry, Incidence, Parameter, Property, System, Term, Unknown, Unsolvable};
+use super::{
+    Effect, Entry, Incidence, Parameter, Property, Strength, System, Term, Unknown, Unsolvable,
+};
 use crate::{Circuit, Diode, Element, NodeId, Opamp, Part, Pot};
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
@@ -93,6 +95,7 @@ impl<'a> Builder<'a> {
             fixed: Vec::new(),
             dynamic: Vec::new(),
             parameters: Vec::new(),
+            strengths: Vec::new(),
             diodes: Vec::new(),
         };
         Ok(Builder { circuit, system })
@@ -118,21 +121,59 @@ impl<'a> Builder<'a> {
         }
     }
 
-    /// Records a property whose relative change has these effects; nothing when it has none.
-    fn parameter(&mut self, part: usize, property: Property, value: f64, effects: &[Effect]) {
+    /// Part of the matrix that no part's number varies.
+    fn constant(&mut self, u: Incidence, v: Incidence, value: f64) {
+        self.fixed(u, v, value);
+        self.strength(u, v, false, value, []);
+    }
+
+    /// Part of the matrix made by the numbers of parts: in proportion to each to its power.
+    fn strength<const N: usize>(
+        &mut self,
+        u: Incidence,
+        v: Incidence,
+        dynamic: bool,
+        value: f64,
+        powers: [(Option<usize>, i32); N],
+    ) {
+        if !u.is_empty() && !v.is_empty() && value != 0.0 {
+            self.system.strengths.push(Strength {
+                u,
+                v,
+                dynamic,
+                value,
+                powers: powers
+                    .into_iter()
+                    .filter_map(|(parameter, power)| parameter.map(|k| (k, power)))
+                    .collect(),
+            });
+        }
+    }
+
+    /// Records a property whose relative change has these effects; nothing, and `None`, when it
+    /// has none.
+    fn parameter(
+        &mut self,
+        part: usize,
+        property: Property,
+        value: f64,
+        effects: &[Effect],
+    ) -> Option<usize> {
         let effects: Vec<Effect> = effects
             .iter()
             .copied()
             .filter(|e| !e.u.is_empty() && !e.v.is_empty() && e.factor != 0.0)
             .collect();
-        if !effects.is_empty() {
-            self.system.parameters.push(Parameter {
-                part,
-                property,
-                value,
-                effects,
-            });
+        if effects.is_empty() {
+            return None;
         }
+        self.system.parameters.push(Parameter {
+            part,
+            property,
+            value,
+            effects,
+        });
+        Some(self.system.parameters.len() - 1)
     }
 
     fn part(
@@ -145,13 +186,16 @@ impl<'a> Builder<'a> {
         match &part.element {
             Element::Resistor { value, between } => {
                 let ohms = sane(name, "resistance", value.0)?;
-                let effect = self.resistor(ohms, self.across(*between));
-                self.parameter(index, Property::Resistance, ohms, effect.as_slice());
+                let d = self.across(*between);
+                let effect = self.resistor(ohms, d);
+                let own = self.parameter(index, Property::Resistance, ohms, effect.as_slice());
+                self.made_by(effect, own, -1);
             }
             Element::Capacitor { value, between, .. } => {
                 let farads = sane(name, "capacitance", value.0)?;
                 let effect = self.capacitor(farads, self.across(*between));
-                self.parameter(index, Property::Capacitance, farads, &[effect]);
+                let own = self.parameter(index, Property::Capacitance, farads, &[effect]);
+                self.made_by(Some(effect), own, 1);
             }
             Element::Inductor {
                 value,
@@ -166,13 +210,33 @@ impl<'a> Builder<'a> {
             Element::Diode(diode) => {
                 let g = sane(name, "conductance", conductance(diode))?;
                 let d = self.across([diode.anode, diode.cathode]);
-                self.fixed(d, d, g);
+                self.constant(d, d, g);
                 self.system.diodes.push((index, g));
             }
             Element::Pot(pot) => self.pot(index, name, pot)?,
             Element::Switch(_) => {}
         }
         Ok(())
+    }
+
+    /// The one term behind `effect`: the effect of a quantity in proportion to it is the term
+    /// itself, that of one in inverse proportion its opposite.
+    fn made_by(&mut self, effect: Option<Effect>, parameter: Option<usize>, power: i32) {
+        if let Some(Effect {
+            u,
+            v,
+            dynamic,
+            factor,
+        }) = effect
+        {
+            self.strength(
+                u,
+                v,
+                dynamic,
+                f64::from(power) * factor,
+                [(parameter, power)],
+            );
+        }
     }
 
     /// A conductance across `d`; nothing for a wire link, whose nodes are one already.
@@ -206,8 +270,8 @@ impl<'a> Builder<'a> {
         if own.is_empty() {
             return;
         }
-        self.fixed(d, own, 1.0);
-        self.fixed(own, d, 1.0);
+        self.constant(d, own, 1.0);
+        self.constant(own, d, 1.0);
         self.fixed(own, own, -ohms);
         self.dynamic(own, own, -henries);
         let effect = |dynamic, factor| Effect {
@@ -216,18 +280,14 @@ impl<'a> Builder<'a> {
             dynamic,
             factor,
         };
-        self.parameter(
-            index,
-            Property::Inductance,
-            henries,
-            &[effect(true, -henries)],
-        );
-        self.parameter(
-            index,
-            Property::WireResistance,
-            ohms,
-            &[effect(false, -ohms)],
-        );
+        let made = [
+            (Property::Inductance, henries, effect(true, -henries)),
+            (Property::WireResistance, ohms, effect(false, -ohms)),
+        ];
+        for (property, value, effect) in made {
+            let own = self.parameter(index, property, value, &[effect]);
+            self.made_by(Some(effect), own, 1);
+        }
     }
 
     fn pot(&mut self, index: usize, name: &str, pot: &Pot) -> Result<(), Unsolvable> {
@@ -237,7 +297,10 @@ impl<'a> Builder<'a> {
             let ohms = sane(name, "resistance beside the wiper", half.0)?;
             effects.extend(self.resistor(ohms, self.across([end, pot.wiper])));
         }
-        self.parameter(index, Property::Resistance, pot.value.0, &effects);
+        let own = self.parameter(index, Property::Resistance, pot.value.0, &effects);
+        for effect in effects {
+            self.made_by(Some(effect), own, -1);
+        }
         Ok(())
     }
 
@@ -261,8 +324,8 @@ impl<'a> Builder<'a> {
         let ohms = sane(name, "output resistance", model.output_resistance.0)?;
         let behind = Incidence::unit(out).with(own, ohms);
         // The current it delivers enters the output node.
-        self.fixed(Incidence::unit(out), row, -1.0);
-        self.fixed(row, inputs, -1.0);
+        self.constant(Incidence::unit(out), row, -1.0);
+        self.constant(row, inputs, -1.0);
         self.fixed(row, behind, inverse_gain);
         self.dynamic(row, behind, inverse_speed);
         let effect = |v, dynamic, factor| Effect {
@@ -271,19 +334,19 @@ impl<'a> Builder<'a> {
             dynamic,
             factor,
         };
-        self.parameter(
+        let gain = self.parameter(
             index,
             Property::DcGain,
             model.dc_gain,
             &[effect(behind, false, -inverse_gain)],
         );
-        self.parameter(
+        let speed = self.parameter(
             index,
             Property::GainBandwidth,
             model.gain_bandwidth.0,
             &[effect(behind, true, -inverse_speed)],
         );
-        self.parameter(
+        let inside = self.parameter(
             index,
             Property::OutputResistance,
             ohms,
@@ -292,6 +355,11 @@ impl<'a> Builder<'a> {
                 effect(row, true, inverse_speed * ohms),
             ],
         );
+        for (dynamic, inverse, by) in [(false, inverse_gain, gain), (true, inverse_speed, speed)] {
+            self.strength(row, Incidence::unit(out), dynamic, inverse, [(by, -1)]);
+            let both = [(by, -1), (inside, 1)];
+            self.strength(row, row, dynamic, inverse * ohms, both);
+        }
         self.opamp_inputs(index, name, opamp, inputs)
     }
 
@@ -311,10 +379,12 @@ impl<'a> Builder<'a> {
             dynamic: false,
             factor: -inverse,
         };
-        self.parameter(index, Property::InputResistance, ohms, &[effect]);
+        let own = self.parameter(index, Property::InputResistance, ohms, &[effect]);
+        self.made_by(Some(effect), own, -1);
         let farads = sane(name, "input capacitance", opamp.model.input_capacitance.0)?;
         let effect = self.capacitor(farads, inputs);
-        self.parameter(index, Property::InputCapacitance, farads, &[effect]);
+        let own = self.parameter(index, Property::InputCapacitance, farads, &[effect]);
+        self.made_by(Some(effect), own, 1);
         Ok(())
     }
 
@@ -323,9 +393,9 @@ impl<'a> Builder<'a> {
         let ohms = sane("the source", "impedance", self.circuit.source.0)?;
         let own = Incidence::unit(Some(self.system.source_row));
         let input = Incidence::unit(self.net(self.circuit.input));
-        self.fixed(input, own, -1.0);
-        self.fixed(own, input, 1.0);
-        self.fixed(own, own, ohms);
+        self.constant(input, own, -1.0);
+        self.constant(own, input, 1.0);
+        self.constant(own, own, ohms);
         if let Some(load) = self.circuit.load {
             let ohms = load.0;
             if ohms.is_nan() || ohms <= 0.0 {
@@ -336,7 +406,7 @@ impl<'a> Builder<'a> {
                 });
             }
             let output = Incidence::unit(self.net(self.circuit.output));
-            self.fixed(output, output, 1.0 / ohms);
+            self.constant(output, output, 1.0 / ohms);
         }
         Ok(())
     }

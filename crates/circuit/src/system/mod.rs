@@ -22,10 +22,12 @@ mod build;
 mod incidence;
 mod nets;
 mod parameter;
+mod strength;
 mod unsolvable;
 
 pub use incidence::Incidence;
 pub use parameter::{Effect, Parameter, Property};
+pub use strength::Strength;
 pub use unsolvable::Unsolvable;
 
 use crate::NodeId;
@@ -76,6 +78,7 @@ pub struct System {
     fixed: Vec<Term>,
     dynamic: Vec<Term>,
     parameters: Vec<Parameter>,
+    strengths: Vec<Strength>,
     diodes: Vec<(usize, f64)>,
 }
 
@@ -141,6 +144,12 @@ impl System {
         &self.parameters
     }
 
+    /// The matrix once more, as what each part's numbers contribute: for varying them.
+    #[must_use]
+    pub fn strengths(&self) -> &[Strength] {
+        &self.strengths
+    }
+
     /// Diodes (part index) with the small-signal conductance they were given, S.
     #[must_use]
     pub fn diodes(&self) -> &[(usize, f64)] {
@@ -162,11 +171,18 @@ impl System {
         let extra = nulled.unknowns.len();
         nulled.unknowns.push(Unknown::SourceCurrent);
         nulled.names.push("the source".to_owned());
-        let mut plain = |at, fixed| {
+        let mut plain = |at: (usize, usize), fixed| {
             nulled.entries.push(Entry {
                 at,
                 fixed,
                 dynamic: 0.0,
+            });
+            nulled.strengths.push(Strength {
+                u: Incidence::unit(Some(at.0)),
+                v: Incidence::unit(Some(at.1)),
+                dynamic: false,
+                value: fixed,
+                powers: Vec::new(),
             });
         };
         plain((self.source_row, extra), -1.0);

@@ -1,5 +1,7 @@
 //! Why a circuit has no small-signal solution, in the words of the bench.
 
+use super::{System, Unknown};
+use numeric::Singular;
 use std::fmt;
 
 /// A shortcoming of the circuit that leaves its equations without a solution.
@@ -41,6 +43,21 @@ pub enum Unsolvable {
         /// Which analysis.
         what: &'static str,
     },
+}
+
+impl Unsolvable {
+    /// Says in the user's words which nodes and parts a singular matrix leaves open.
+    pub(crate) fn undetermined(system: &System, singular: &Singular) -> Unsolvable {
+        let (mut nodes, mut parts) = (Vec::new(), Vec::new());
+        for &column in &singular.columns {
+            let name = system.name(column).to_owned();
+            match system.unknowns()[column] {
+                Unknown::Voltage(_) => nodes.push(name),
+                Unknown::Current(_) | Unknown::SourceCurrent => parts.push(name),
+            }
+        }
+        Unsolvable::Undetermined { nodes, parts }
+    }
 }
 
 impl fmt::Display for Unsolvable {

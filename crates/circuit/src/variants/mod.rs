@@ -1,0 +1,26 @@
+//! Thousands of variants of one circuit, evaluated at hundreds of frequencies.
+//!
+//! Value search, retuning, spread and fault location all ask the same: what would this netlist
+//! do with other numbers in its parts? [`Batch`] is the one door for that question. The
+//! elimination of the circuit's equations is done once, on symbols (`recorder`), and written
+//! down as a straight line of sums of products (`recording`); running it (`run`) does that line
+//! for many variants side by side, with the widest vectors the processor has. Every answer is
+//! refined once, and what that moves tells how far it was off: an answer that moves too far is
+//! done again by the solver that chooses pivots anew (`redo`).
+//!
+//! Source of the refinement and of what it proves: [HIGHAM, ch. 12; from memory].
+
+mod batch;
+mod block;
+mod lanes;
+mod number;
+mod recorder;
+mod recording;
+mod redo;
+mod rows;
+mod run;
+mod slopes;
+mod table;
+
+pub use batch::{Batch, Readings, Slopes};
+pub use table::{Misfit, Variants};
