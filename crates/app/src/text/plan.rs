@@ -15,7 +15,7 @@ pub(crate) fn plan(outcome: &PlanOutcome, out_folder: Option<&Path>) -> String {
         out.push_str(&paragraph("  assumed  ", line));
     }
     out.push('\n');
-    out.push_str(&designs(&outcome.designs));
+    out.push_str(&designs(&outcome.designs, outcome.need.width_6db_hz));
     out.push_str(&unmet(outcome));
     if let Some(first) = outcome.designs.first() {
         out.push('\n');
@@ -45,7 +45,7 @@ fn wish(outcome: &PlanOutcome) -> String {
     let n = &outcome.need;
     let mut wishes = vec![
         format!("{} at {:.0} wpm", hertz(n.pitch_hz), n.speed_wpm),
-        format!("{} wide 6 dB down", hertz(n.width_6db_hz)),
+        format!("at least {} wide 6 dB down", hertz(n.width_6db_hz)),
         format!("tail at most {}", milliseconds(Some(n.tail_20db_s))),
     ];
     let neighbours = n.neighbours.iter();
