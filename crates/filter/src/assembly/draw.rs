@@ -107,7 +107,7 @@ fn draw_supply(board: &mut Board, vcc: NodeId) {
         ideality: RECTIFIER.1,
     };
     board.diode(diode, "reverse polarity");
-    board.note("conducts when the supply is reversed: fit a 250 mA fuse in the supply lead");
+    board.note("conducts when the supply is reversed: blows the fuse in the supply lead");
 }
 
 fn summary(circuit: &Circuit, stage: &RealisedStage, number: usize) -> StageSummary {
