@@ -5,6 +5,7 @@
 //! is wrong with the *circuit* is a [`Finding`] inside the outcome.
 
 mod bench;
+mod bypass;
 pub mod check;
 mod driver;
 mod examine;

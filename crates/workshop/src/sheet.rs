@@ -4,6 +4,7 @@ use crate::bench::{
     extras, figures, off_board, part_notes, power_up, response_chart, tail_chart, test_points,
     tone_test,
 };
+use crate::bypass::straight_db;
 use crate::check::read_with_wishes;
 use crate::examine::examine;
 use crate::finding::{Finding, Severity};
@@ -128,7 +129,7 @@ fn fill(
     build.bypass = Some(Bypass {
         switch: off_board.switch,
         jacks: off_board.jacks,
-        step: Decibels(report.response.gain_at_pitch_db),
+        step: Decibels(report.response.gain_at_pitch_db - straight_db(circuit, wishes)),
         switches_supply: circuit.supply.is_some(),
     });
     Ok(build)

@@ -20,14 +20,19 @@ fn page(text: &str) -> String {
     sheet(&request).unwrap_or_else(|why| panic!("{why}")).html
 }
 
-/// The sheet of the first design for the shipped need.
-fn planned() -> String {
+/// A file of the plan for the shipped need.
+fn file(wanted: &str) -> String {
     let name = "need.toml".to_owned();
     let text = NEED.to_owned();
     let outcome = plan(&PlanRequest { name, text }).unwrap_or_else(|why| panic!("{why}"));
     let files = files(&outcome).unwrap_or_else(|why| panic!("{why}"));
-    let sheet = files.into_iter().find(|(name, _)| name == "sheet.html");
-    sheet.expect("a sheet").1
+    let found = files.into_iter().find(|(name, _)| name == wanted);
+    found.unwrap_or_else(|| panic!("no {wanted}")).1
+}
+
+/// The sheet of the first design for the shipped need.
+fn planned() -> String {
+    file("sheet.html")
 }
 
 /// The words within each element of a kind, in order.
@@ -100,4 +105,23 @@ fn direct_volts_and_their_bands_share_unit_and_places() {
         bands += 1;
     }
     assert!(bands >= 4, "{bands} bands");
+}
+
+/// Two routes: the sheet's step between filter and bypass is that of the finding; and a design
+/// planned for equal loudness says so. From a source of 10 Ω the phones get more in bypass.
+#[test]
+fn bypass_is_as_loud_as_the_finding_says() {
+    assert!(planned().contains("the filter is as loud as bypass"));
+    let text = file("circuit-1.toml");
+    let stiffer = text.replacen("impedance = \"100R\"", "impedance = \"10R\"", 1);
+    assert!(text != stiffer);
+    let html = page(&stiffer);
+    let told = |from: &str| {
+        within(&html, from, " than bypass")
+            .first()
+            .map(|s| (*s).to_owned())
+    };
+    let by_sheet = told("At the pitch the filter is ");
+    assert_eq!(by_sheet, told("the filter plays "));
+    assert!(by_sheet.is_some_and(|s| s.ends_with("quieter")));
 }

@@ -5,6 +5,7 @@
 //! every comparison. Do: the gain that makes both alike. Source: voltage divider; common practice.
 
 use super::Evidence;
+use crate::bypass;
 use crate::finding::{Finding, Severity};
 use units::{Ohms, Quantity};
 
@@ -15,10 +16,10 @@ const STARTLES_DB: f64 = 6.0;
 
 pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
     let source = e.circuit.source;
-    let Some(load) = e.wishes.phones.map(|p| p.impedance).or(e.circuit.load) else {
+    let Some(load) = bypass::load(e.circuit, e.wishes) else {
         return Vec::new();
     };
-    let straight = 20.0 * (load.si() / (load.si() + source.si())).log10();
+    let straight = bypass::straight_db(e.circuit, e.wishes);
     let step = e.report.response.gain_at_pitch_db - straight;
     if step.abs() <= HEARD_DB {
         return Vec::new();
