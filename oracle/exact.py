@@ -1,7 +1,7 @@
 """Numerator and denominator of a netlist's transfer function without rounding, and their roots.
 
 The determinant of the nodal equations is a polynomial in s whose coefficients are fractions of
-the part values. It is found from its values at enough whole multiples of a scale by exact
+the part values as they are written in decimals. It is found from its values at enough whole multiples of a scale by exact
 interpolation; the roots then come with high precision from [MPMATH]. This decides where a
 library's eigenvalues and ours differ.
 """

@@ -166,5 +166,6 @@ def noise(circuit, frequencies, temperature_k):
 
 
 def exactly(value):
-    """The double-precision number as the fraction it is."""
-    return Fraction(value)
+    """The number as it is written in decimals, as a fraction: 4.7e-9 is 47/10^10, which no double
+    is, and what balances on paper balances. Within rounding of the double."""
+    return Fraction(repr(float(value)))

@@ -169,6 +169,42 @@ fn coupling_capacitors_beside_slow_zeros() {
     assert!(zeros.iter().all(|z| !z.is_pair()), "{zeros:?}");
 }
 
+/// Closed form: a zero at 0 is one by its equations, not by being slow. A capacitor that leaks has
+/// its zero at −1/RC, here 1e-10 rad/s; a difference amplifier whose resistors balance in
+/// decimals, though no two of their conductances do in doubles, has one at 0 exactly, and one
+/// resistor off by a part in 1e12 moves it away from there by as much.
+#[test]
+fn zeros_at_nothing_and_next_to_it() {
+    let leaky = Board::new("leaky coupling")
+        .c("C1", 10e-3, "in", "out")
+        .r("R1", 1e12, "in", "out")
+        .r("R2", 10e3, "out", "0")
+        .finish();
+    let zeros = roots(&leaky).1;
+    assert_eq!(zeros.len(), 1, "{zeros:?}");
+    tolerance::POLE.check("leak", zeros[0].re_rad_s, -1e-10);
+
+    // H = (1 + R2/R1)/(1 + R3/R4 + s R3 C) − R2/R1, nothing at 0 where R2/R1 = R4/R3.
+    let difference = |r4: f64| {
+        let board = Board::new("difference amplifier")
+            .r("R1", 1.1e3, "in", "a")
+            .r("R2", 3.3e3, "a", "out")
+            .r("R3", 4.7e3, "in", "b")
+            .r("R4", r4, "b", "0")
+            .c("C1", 100e-9, "b", "0")
+            .u("U1", &OpampModel::ideal(), ["b", "a", "out"])
+            .finish();
+        roots(&board).1
+    };
+    let balanced = difference(14.1e3);
+    assert_eq!(balanced.len(), 1, "{balanced:?}");
+    assert!(balanced[0].f_hz == 0.0, "{balanced:?}");
+    let off = difference(14.1e3 * (1.0 + 1e-9));
+    // With x = R3/R4: s R3 C R2/R1 = 1 − x R2/R1, and x R2/R1 = 1 − 1e-9, known to rounding: 1e-7.
+    let wanted = 1e-9 / (3.0 * 4.7e3 * 100e-9);
+    assert!((off[0].re_rad_s / wanted - 1.0).abs() < 1e-6, "{off:?}");
+}
+
 /// Two routes: the reduction's transfer against the sweep, on awkward random networks, at every
 /// node; and poles are where the equations are singular: the product form
 /// `H(s) ∝ Π(s − z)/Π(s − p)` reproduces the sweep's ratios.

@@ -2,6 +2,7 @@
 
 mod null_vectors;
 mod orders;
+mod residue_class;
 mod residues;
 mod root;
 mod zeros;

@@ -32,8 +32,6 @@ const SETTLED: f64 = 1e-5;
 const STILL: f64 = 1e-10;
 /// Corrections of each root at most.
 const MOST_ROUNDS: usize = 40;
-/// Under this, rad/s, a zero is one at 0 of a bridge that rounding unbalanced: 30 years.
-const STANDSTILL: f64 = 1e-9;
 
 /// The finite zeros of the transfer from the source to `output` up to [`BEYOND_MODEL_HZ`],
 /// slowest first; those at 0 (coupling capacitors) are exactly 0.
@@ -185,11 +183,9 @@ impl Refinement<'_> {
     }
 }
 
-/// Rounding off a root that is real, or at 0.
+/// Rounding off a root that is real.
 fn tidy(z: Complex64) -> Complex64 {
-    if z.norm() < STANDSTILL {
-        Complex64::ZERO
-    } else if z.im.abs() < 1e-7 * z.norm() {
+    if z.im.abs() < 1e-7 * z.norm() {
         Complex64::from(z.re)
     } else {
         z
