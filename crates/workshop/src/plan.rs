@@ -2,13 +2,14 @@
 
 use crate::planning::{
     Build, Dropped, Failure, Response, Tried, WhyDropped, attempt, counted, dominates, much_alike,
-    order, outclassed, refused, responses, sooner_silent, unmet,
+    nothing, order, outclassed, refused, responses, sooner_silent, unmet,
 };
 use crate::refusal::Refusal;
 use crate::report::CheckReport;
 use crate::sheet::{Symbols, lay_out};
 use crate::wishes::Wishes;
 use filter::Need;
+use filter::assembly::equipped;
 use rayon::prelude::*;
 use serde::Serialize;
 use units::Quantity;
@@ -123,6 +124,7 @@ pub struct PlanOutcome {
 pub fn plan(request: &PlanRequest) -> Result<PlanOutcome, Refusal> {
     let need = filter::need::read(&request.name, &request.text)?;
     let wishes = Wishes::of_need(&need);
+    equipped(&need).map_err(|r| Refusal::Circuit(format!("no circuit can be made: {r}")))?;
     let (responses, mut failures) = responses(&need);
     let (mut tried, unmade) = try_all(&need, &wishes, &responses);
     failures.extend(unmade);
@@ -134,7 +136,7 @@ pub fn plan(request: &PlanRequest) -> Result<PlanOutcome, Refusal> {
     let (kept, dropped, unsound) = frontier(tried, &wishes);
     failures.extend(unsound);
     let Some(first) = kept.first() else {
-        return Err(Refusal::Circuit(nothing(&failures)));
+        return Err(Refusal::Circuit(nothing(&need, &failures)));
     };
     let shown: Vec<&Tried> = kept.iter().map(|k| &k.tried).collect();
     let others = dropped.iter().map(|d| &d.tried);
@@ -193,6 +195,7 @@ fn try_all(need: &Need, wishes: &Wishes, responses: &[Response]) -> (Vec<Tried>,
             Some(&b) => failures.push(Failure {
                 family: responses[k].family.clone(),
                 build: None,
+                cause: None,
                 why: format!(
                     "its {} do nothing better than those of {}, even with ideal parts",
                     counted(responses[k].stages),
@@ -218,9 +221,10 @@ fn try_each(
         .par_iter()
         .map(|&(k, build)| {
             let made = attempt(need, wishes, &responses[k], build).map(|t| (k, t));
-            made.map_err(|why| Failure {
+            made.map_err(|(cause, why)| Failure {
                 family: responses[k].family.clone(),
                 build: Some(build.name()),
+                cause,
                 why,
             })
         })
@@ -273,15 +277,6 @@ fn full(kept: &[Kept], next: &Tried) -> bool {
     let shown: Vec<&Score> = kept.iter().map(|k| &k.tried.score).collect();
     kept.len() >= MOST_WITH_LEADERS
         || (kept.len() >= MOST_DESIGNS && !sooner_silent(&next.score, &shown))
-}
-
-fn nothing(failures: &[Failure]) -> String {
-    let first = failures
-        .first()
-        .map_or(String::new(), |f| format!(" ({}: {})", f.family, f.why));
-    format!(
-        "no circuit can be made with these parts{first}; widen the ranges of resistors and capacitors, or allow other op-amps"
-    )
 }
 
 fn design(rank: usize, kept: &Kept, need: &Need) -> Design {

@@ -1,6 +1,7 @@
 //! What the builder's rules leave to work with: the values on the shelf and the op-amp.
 
-use crate::topology::{Refusal, Topology};
+use crate::need::everyday;
+use crate::topology::{Cause, Refusal, Topology};
 use crate::values::Shelf;
 use crate::{Need, Section};
 use parts::OpampModel;
@@ -40,8 +41,9 @@ fn fast_enough(
     sections: &[Section],
     topologies: &[Topology],
 ) -> Result<(), Refusal> {
-    let mut stages = topologies.iter().zip(sections);
-    stages.try_for_each(|(topology, section)| topology.fast_enough(section, 1.0, amplifier))
+    let stages = topologies.iter().zip(sections);
+    let verdicts = stages.map(|(topology, section)| topology.fast_enough(section, 1.0, amplifier));
+    Refusal::gravest(verdicts.filter_map(Result::err)).map_or(Ok(()), Err)
 }
 
 /// Whether the op-amp works from the flat to the fresh supply.
@@ -50,17 +52,49 @@ pub(crate) fn works(need: &Need, amplifier: &OpampModel) -> bool {
     least.0 <= need.supply.lowest.0 && most.0 >= need.supply.voltage.0
 }
 
+/// Whether there is anything to work with: what every circuit for this need wants.
+///
+/// # Errors
+/// When a series is unknown or empty in its range, or no op-amp works at the supply.
+pub fn equipped(need: &Need) -> Result<(), Refusal> {
+    Shelf::from_rules(&need.parts)?;
+    if need.parts.opamps.iter().any(|a| works(need, a)) {
+        Ok(())
+    } else {
+        Err(none_works(need))
+    }
+}
+
 fn none_works(need: &Need) -> Refusal {
-    let ranges = need.parts.opamps.iter().map(|a| {
+    let supply = &need.supply;
+    let misfit = |a: &OpampModel| {
+        let (least, most) = a.supply_range;
+        if least > supply.lowest {
+            format!(
+                "{} needs {least} and the supply falls to {}",
+                a.name, supply.lowest
+            )
+        } else {
+            format!(
+                "{} bears {most} and the supply starts at {}",
+                a.name, supply.voltage
+            )
+        }
+    };
+    let misfits: Vec<String> = need.parts.opamps.iter().map(misfit).collect();
+    let (low, high) = (supply.lowest, supply.voltage);
+    let instead = match everyday(supply) {
+        Some(a) => format!(
+            "list one that works from {low} to {high}, such as {}, or change the supply",
+            a.name
+        ),
+        None => "change the supply".to_owned(),
+    };
+    Refusal::new(
+        Cause::Supply,
         format!(
-            "{} from {} to {} V",
-            a.name, a.supply_range.0.0, a.supply_range.1.0
-        )
-    });
-    Refusal::new(format!(
-        "no op-amp of the list works from {} to {} V ({}): list one that does",
-        need.supply.lowest.0,
-        need.supply.voltage.0,
-        ranges.collect::<Vec<_>>().join(", ")
-    ))
+            "no op-amp of the list works on this supply: {}; {instead}",
+            misfits.join("; ")
+        ),
+    )
 }

@@ -22,6 +22,7 @@ mod summary;
 mod tests;
 
 pub use assembled::Assembled;
+pub use bench::equipped;
 pub use bias::Bias;
 pub use chain::{Chain, RealisedStage};
 pub use draw::assemble;

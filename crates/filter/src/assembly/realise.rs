@@ -8,7 +8,7 @@ use super::entrance::Entrance;
 use super::exit::{Driver, Exit};
 use super::headroom;
 use super::order::{Line, Ties, order};
-use crate::topology::{PlaceKind, Refusal, Topology};
+use crate::topology::{Cause, PlaceKind, Refusal, Topology};
 use crate::values::{Aim, Task, Taste, search};
 use crate::{Need, Section};
 use std::f64::consts::SQRT_2;
@@ -47,6 +47,7 @@ pub fn realise(
 ) -> Result<Assembled, Refusal> {
     if sections.is_empty() {
         return Err(Refusal::new(
+            Cause::Stage,
             "there are no sections to make: a filter has at least one",
         ));
     }
@@ -63,7 +64,7 @@ fn choose(
     choice: &[Topology],
 ) -> Result<Vec<Topology>, Refusal> {
     let one = |section: &Section| {
-        let mut why = Vec::new();
+        let mut refused = Vec::new();
         let able = |t: &&Topology| t.makes(section);
         let any = choice.iter().any(|t| able(&t));
         for topology in choice.iter().filter(|t| !any || able(t)) {
@@ -73,12 +74,31 @@ fn choose(
                 .unwrap_or_else(|| topology.most_gain(section).min(1.0));
             match topology.fits(section, gain, &need.parts) {
                 Ok(()) => return Ok(*topology),
-                Err(refusal) => why.push(refusal.why),
+                Err(refusal) => refused.push(refusal),
             }
         }
-        Err(Refusal::new(why.join("; ")))
+        Err(of_all_choices(&refused))
     };
-    sections.iter().map(one).collect()
+    let verdicts: Vec<Result<Topology, Refusal>> = sections.iter().map(one).collect();
+    let refusals = verdicts.iter().filter_map(|v| v.clone().err());
+    match Refusal::gravest(refusals) {
+        Some(refusal) => Err(refusal),
+        None => Ok(verdicts.into_iter().flatten().collect()),
+    }
+}
+
+/// Why no topology of a choice makes a section: any that a faster op-amp lets through would do.
+fn of_all_choices(refused: &[Refusal]) -> Refusal {
+    let speeds = refused.iter().filter_map(|r| match r.cause {
+        Cause::Speed { wanted } => Some(wanted),
+        _ => None,
+    });
+    let cause = match speeds.min_by(|a, b| a.0.total_cmp(&b.0)) {
+        Some(wanted) => Cause::Speed { wanted },
+        None => Cause::Stage,
+    };
+    let why: Vec<&str> = refused.iter().map(|r| r.why.as_str()).collect();
+    Refusal::new(cause, why.join("; "))
 }
 
 /// Order, gains, entrance and exit before any value is known.
@@ -344,7 +364,7 @@ fn no_values(need: &Need, topology: Topology, section: &Section, error: Option<f
         || format!(" within {:.0} %", 100.0 * MOST_ERROR),
         |e| format!(" (the best is {:.0} % off)", 100.0 * e),
     );
-    Refusal::new(format!(
+    let why = format!(
         "no {} from {} to {} and {} from {} to {} make the {} stage of {:.1} Hz and Q {:.2}{nearest}: allow a wider range or a finer series",
         r.series,
         r.from,
@@ -355,7 +375,8 @@ fn no_values(need: &Need, topology: Topology, section: &Section, error: Option<f
         topology.name(),
         section.f0.0,
         section.q
-    ))
+    );
+    Refusal::new(Cause::Values, why)
 }
 
 /// Feedback and ground resistor for a gain, the nearest the shelf has; `None` for a follower.

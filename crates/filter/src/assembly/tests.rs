@@ -356,7 +356,7 @@ fn impossible_wishes_are_refused() {
     assert!(said(&need(), resonator(650.0, 40.0)).contains("Q up to 20"));
     let mut flat = need();
     flat.supply.lowest = Volts(3.0);
-    assert!(said(&flat, resonator(650.0, 4.0)).contains("from 3 to 9 V"));
+    assert!(said(&flat, resonator(650.0, 4.0)).contains("falls to 3 V"));
     let mut odd = need();
     odd.parts.resistors.series = "E13".to_owned();
     assert!(said(&odd, resonator(650.0, 4.0)).contains("E13"));

@@ -73,7 +73,7 @@ pub(super) fn gain(source: Ohms, load: Ohms) -> Decibels {
 }
 
 /// The first of the everyday types that works from the tired supply to the fresh one.
-pub(super) fn opamp(supply: &Supply) -> Option<&'static OpampModel> {
+pub(crate) fn opamp(supply: &Supply) -> Option<&'static OpampModel> {
     EVERYDAY
         .into_iter()
         .filter_map(parts::opamp)

@@ -6,6 +6,7 @@ mod stated;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use assume::opamp as everyday;
 pub use read::read;
 pub use stated::{StatedLevels, StatedListening, StatedPhones};
 

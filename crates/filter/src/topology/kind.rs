@@ -1,5 +1,6 @@
 //! The topologies under one name each, with one interface.
 
+use super::Cause;
 use super::board::{Board, Ports};
 use super::drift::{Drift, drift};
 use super::place::{Place, PlaceKind};
@@ -16,6 +17,7 @@ use super::{
 };
 use crate::{PartRules, Section, Shape};
 use parts::OpampModel;
+use units::Hertz;
 
 /// Open-loop gain must exceed what the stage asks of it by this factor: 20 dB (data-book
 /// advice, read; common practice).
@@ -165,30 +167,31 @@ impl Topology {
     /// # Errors
     /// The reason, with figures, when it cannot.
     pub fn fits(self, section: &Section, gain: f64, rules: &PartRules) -> Result<(), Refusal> {
+        let refused = |why| Refusal::new(Cause::Stage, why);
         let name = one(self.name());
         let limits = &self.recipe().limits;
         if !self.makes(section) {
-            return Err(Refusal::new(format!(
+            return Err(refused(format!(
                 "{name} stage cannot make a {}",
                 shape_word(section)
             )));
         }
         let second = !matches!(section.shape, Shape::FirstLowPass | Shape::FirstHighPass);
         if second && section.q < limits.least_q {
-            return Err(Refusal::new(format!(
+            return Err(refused(format!(
                 "{name} stage makes Q from {}, this section has Q {:.2}",
                 limits.least_q, section.q
             )));
         }
         if second && section.q > limits.most_q {
-            return Err(Refusal::new(format!(
+            return Err(refused(format!(
                 "{name} stage is fit for Q up to {}, this section has Q {:.2}: {}",
                 limits.most_q, section.q, limits.most_q_source
             )));
         }
         let most = (limits.most_gain)(section);
         if gain > most || gain < limits.least_gain {
-            return Err(Refusal::new(format!(
+            return Err(refused(format!(
                 "{name} stage of Q {:.2} gives a gain from {:.2} to {most:.2}, {gain:.2} was asked",
                 section.q, limits.least_gain
             )));
@@ -222,15 +225,17 @@ impl Topology {
         if has >= wanted {
             return Ok(());
         }
-        Err(Refusal::new(format!(
+        let wanted = Hertz(wanted * section.f0.0);
+        let why = format!(
             "{} stage of Q {:.2} at {:.0} Hz wants an op-amp with {:.2} MHz gain-bandwidth or more, {} has {:.2} MHz",
             one(self.name()),
             section.q,
             section.f0.0,
-            wanted * section.f0.0 / 1e6,
+            wanted.0 / 1e6,
             amplifier.name,
             amplifier.gain_bandwidth.0 / 1e6
-        )))
+        );
+        Err(Refusal::new(Cause::Speed { wanted }, why))
     }
 
     /// Values of all places for ideal op-amps, from the chosen capacitors (farad, one a

@@ -5,6 +5,7 @@
 //! sensitivities, and how it is wired. [`Topology`] is the one door to them.
 
 mod board;
+mod cause;
 mod drift;
 mod dual_amplifier_band_pass;
 mod equal_sallen_key_high_pass;
@@ -34,6 +35,7 @@ mod window;
 mod tests;
 
 pub use board::{Board, Odd, Ports};
+pub use cause::Cause;
 pub use drift::Drift;
 pub use kind::Topology;
 pub use place::{Place, PlaceKind, Rule};

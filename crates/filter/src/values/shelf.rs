@@ -1,7 +1,7 @@
 //! The values that may be used: those of the series inside the builder's range.
 
 use crate::PartRules;
-use crate::topology::{PlaceKind, Refusal, SLIVER};
+use crate::topology::{Cause, PlaceKind, Refusal, SLIVER};
 use parts::Series;
 use units::Quantity;
 
@@ -74,12 +74,13 @@ fn stocked<Q: Quantity + std::fmt::Display>(
     from: Q,
     to: Q,
 ) -> Result<Vec<f64>, Refusal> {
+    let stock = |why| Refusal::new(Cause::Stock, why);
     let known = Series::ALL
         .iter()
         .find(|s| s.name() == series)
         .ok_or_else(|| {
             let names: Vec<&str> = Series::ALL.iter().map(|s| s.name()).collect();
-            Refusal::new(format!(
+            stock(format!(
                 "no {what} series is called {series}: use one of {}",
                 names.join(", ")
             ))
@@ -91,7 +92,7 @@ fn stocked<Q: Quantity + std::fmt::Display>(
         Vec::new()
     };
     if values.is_empty() {
-        return Err(Refusal::new(format!(
+        return Err(stock(format!(
             "series {series} has no {what} from {from} to {to}: widen the range"
         )));
     }

@@ -10,6 +10,7 @@ use crate::wishes::Wishes;
 use circuit::Circuit;
 use filter::assembly::realise;
 use filter::family::BandFigures;
+use filter::topology::Cause;
 use filter::{Need, Section};
 
 /// A set of resonators from one family of responses.
@@ -67,6 +68,7 @@ impl Tried {
         Failure {
             family: self.family,
             build: Some(self.build.name()),
+            cause: None,
             why,
         }
     }
@@ -92,18 +94,23 @@ pub(crate) fn counted(stages: usize) -> String {
     }
 }
 
+/// Why a candidate cannot be made: what would have to change, if a part is to blame, and why.
+type Hindered = (Option<Cause>, String);
+
 /// Makes and ranks one candidate.
 ///
 /// # Errors
-/// Why it cannot be made, in words.
+/// Why it cannot be made.
 pub(crate) fn attempt(
     need: &Need,
     wishes: &Wishes,
     response: &Response,
     build: Build,
-) -> Result<Tried, String> {
-    let sections = build.sections(&response.sections)?;
-    let made = realise(need, &sections, build.choice()).map_err(|r| r.to_string())?;
+) -> Result<Tried, Hindered> {
+    let sections = build
+        .sections(&response.sections)
+        .map_err(|why| (Some(Cause::Stage), why))?;
+    let made = realise(need, &sections, build.choice()).map_err(|r| (Some(r.cause), r.why))?;
     let mut circuit = made.circuit;
     circuit.title = format!(
         "{}: {}, {}, {}",
@@ -114,8 +121,8 @@ pub(crate) fn attempt(
     );
     // What is judged is what the file will say, to the last bit.
     let circuit = circuit::read("the planned circuit", &circuit::write(&circuit))
-        .map_err(|complaints| complaints.to_string())?;
-    let gist = gist(&circuit, wishes)?;
+        .map_err(|complaints| (None, complaints.to_string()))?;
+    let gist = gist(&circuit, wishes).map_err(|why| (None, why))?;
     let score = Score::of(need, &circuit, &gist);
     Ok(Tried {
         family: response.family.clone(),

@@ -3,6 +3,7 @@
 mod builds;
 mod candidate;
 mod frontier;
+mod nothing;
 mod outclassed;
 mod refused;
 mod responses;
@@ -12,6 +13,7 @@ mod unmet;
 pub(crate) use builds::Build;
 pub(crate) use candidate::{Response, Tried, attempt, counted};
 pub(crate) use frontier::{dominates, much_alike, order, sooner_silent};
+pub(crate) use nothing::nothing;
 pub(crate) use outclassed::outclassed;
 pub use refused::Refused;
 pub(crate) use refused::{Dropped, Failure, WhyDropped, refused};

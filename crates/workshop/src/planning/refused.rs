@@ -1,6 +1,7 @@
 //! Why a family of responses, or a way of building, is not among the designs offered.
 
 use super::candidate::{Tried, counted};
+use filter::topology::Cause;
 use serde::Serialize;
 
 /// A family, or a way to build it, that is not offered.
@@ -13,12 +14,14 @@ pub struct Refused {
 }
 
 /// What could not be made: family, way of building (if it got that far), and why.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Failure {
     /// The family of responses.
     pub(crate) family: String,
     /// How its stages were to be made; `None` when the response itself was refused.
     pub(crate) build: Option<&'static str>,
+    /// What would have to change; `None` where no part is to blame.
+    pub(crate) cause: Option<Cause>,
     /// Why not.
     pub(crate) why: String,
 }

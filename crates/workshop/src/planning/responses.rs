@@ -25,6 +25,7 @@ pub(crate) fn responses(need: &Need) -> (Vec<Response>, Vec<Failure>) {
         failures.push(Failure {
             family: "every other family".to_owned(),
             build: None,
+            cause: None,
             why: "one stage is the same in all of them: allow two".to_owned(),
         });
     }
@@ -43,6 +44,7 @@ fn response(need: &Need, family: Family, stages: usize) -> Result<Response, Fail
         .map_err(|refusal| Failure {
             family: family.name(),
             build: None,
+            cause: None,
             why: refusal.to_string(),
         })?;
     Ok(Response {
