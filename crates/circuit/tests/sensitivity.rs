@@ -4,6 +4,7 @@ use circuit::figures::Study;
 use circuit::sensitivity::{PoleSensitivity, Sensitivities};
 use circuit::system::{Property, System};
 use circuit::{Circuit, Element};
+use num_complex::Complex64;
 use parts::OpampModel;
 use std::f64::consts::TAU;
 use testkit::{Board, four_stage_box, jfet_opamp};
@@ -231,4 +232,85 @@ fn envelope_by_transform_agrees_with_stepping() {
             assert!((found - expected).abs() < 1e-7, "{t} s: {found} {expected}");
         }
     });
+}
+
+/// The first four Taylor coefficients of a product.
+fn times(a: [Complex64; 4], b: [Complex64; 4]) -> [Complex64; 4] {
+    std::array::from_fn(|n| (0..=n).map(|k| a[k] * b[n - k]).sum())
+}
+
+/// What four equal resonators of gain 1 leave of a cut tone, over its settled value: residues of
+/// `h⁴ e^{st}/(s − jω)` at the fourfold pole and its conjugate, from four Taylor coefficients.
+fn left_by_four([f0, q]: [f64; 2], pitch_hz: f64, t: f64) -> f64 {
+    let (w0, tone) = (TAU * f0, Complex64::new(0.0, TAU * pitch_hz));
+    let pole = w0 * Complex64::new(-0.5 / q, (1.0 - 0.25 / (q * q)).sqrt());
+    let residue = |p: Complex64| {
+        let ring: [Complex64; 4] =
+            [1.0, t, t * t / 2.0, t * t * t / 6.0].map(|c| (p * t).exp() * c);
+        let under = |d: Complex64| -> [Complex64; 4] {
+            std::array::from_fn(|n| (-1.0_f64).powi(n as i32) / d.powi(n as i32 + 1))
+        };
+        let over = [
+            p * w0 / q,
+            Complex64::from(w0 / q),
+            Complex64::ZERO,
+            Complex64::ZERO,
+        ];
+        let once = times(over, under(p - p.conj()));
+        let twice = times(once, once);
+        times(times(twice, twice), times(ring, under(p - tone)))[3]
+    };
+    let one = tone * w0 / q / (tone * tone + tone * w0 / q + w0 * w0);
+    ((residue(pole) + residue(pole.conj())) / one.powi(4)).norm()
+}
+
+/// Closed form: four equal stages have one fourfold pole, where poles with weights of their own
+/// would cancel to all digits. By symmetry all stages move the tail alike; all capacitors together
+/// move f0 alone. A judge in exact fractions with 80 digits agreed with ours within 1e-8 on boards
+/// of four equal stages with real op-amps, whose poles have weights of 320.
+#[test]
+fn tail_of_four_equal_stages() {
+    let ([f0, q], pitch) = ([700.0, 4.0], 650.0);
+    let mut board = Board::new("four equal stages");
+    for (k, ends) in [["in", "s1"], ["s1", "s2"], ["s2", "s3"], ["s3", "out"]]
+        .into_iter()
+        .enumerate()
+    {
+        board = board.multiple_feedback(k + 1, [f0, q, 1.0, 10e-9], &OpampModel::ideal(), ends);
+    }
+    let circuit = board.finish();
+    let (t, found) = study(&circuit, |s| {
+        let t = s.ringdown(pitch).expect("it dies out").last_above(0.1);
+        (t, s.sensitivities(pitch))
+    });
+    check(
+        "a tenth is left",
+        left_by_four([f0, q], pitch, t),
+        0.1,
+        1e-6,
+    );
+    let tail = |reference: &str| {
+        let part = circuit.find_part(reference).expect("the part");
+        found.of(part).and_then(|e| e.tail_20db).expect("a tail")
+    };
+    for kind in ["R1", "R2", "R3", "C1", "C2"] {
+        let place = &kind[1..];
+        let name = |stage: usize| format!("{}{stage}{place}", &kind[..1]);
+        for stage in 2..=4 {
+            check(&name(stage), tail(&name(stage)), tail(&name(1)), 1e-6);
+        }
+    }
+    let at = |f: f64, t: f64| left_by_four([f, q], pitch, t).ln();
+    let slope = |of: &dyn Fn(f64) -> f64| {
+        let h = 1e-4;
+        (of(-2.0 * h) - 8.0 * of(-h) + 8.0 * of(h) - of(2.0 * h)) / (12.0 * h)
+    };
+    let falls = slope(&|x| at(f0, t * x.exp()));
+    let all = slope(&|x| at(f0 * (-x).exp(), t)) / -falls;
+    check(
+        "all capacitors",
+        4.0 * (tail("C11") + tail("C12")),
+        all,
+        1e-6,
+    );
 }
