@@ -152,7 +152,11 @@ impl<'a> Recorder<'a> {
         Number::Real(self.sum_of_strengths(sum))
     }
 
+    /// The row of a sum; a resistor stands at two places with the same sign, and takes one row.
     fn sum_of_strengths(&mut self, sum: Weighted) -> u32 {
+        if let Some((row, _)) = self.line.sums.iter().find(|(_, known)| *known == sum) {
+            return *row;
+        }
         let row = self.row(true);
         self.line.sums.push((row, sum));
         row
