@@ -1,5 +1,6 @@
-//! The benchmarks: every `benches/*.rs` of every crate, in release.
+//! The benchmarks: every `benches/*.rs` of every crate, in release, and the contest.
 
+use crate::contest;
 use crate::process::{cargo, watch};
 use crate::trouble::Trouble;
 use std::path::Path;
@@ -8,7 +9,8 @@ use std::path::Path;
 pub(crate) fn run(root: &Path, filter: Option<&str>) -> Result<bool, Trouble> {
     let found = benches(&root.join("crates"))?;
     let mut good = true;
-    for (package, bench) in &found {
+    let contest_alone = filter == Some("contest");
+    for (package, bench) in found.iter().filter(|_| !contest_alone) {
         println!("\n== {package}: {bench}");
         let mut command = cargo();
         command
@@ -27,6 +29,9 @@ pub(crate) fn run(root: &Path, filter: Option<&str>) -> Result<bool, Trouble> {
     }
     if found.is_empty() {
         println!("no crate has a benches folder");
+    }
+    if contest_alone || filter.is_none() {
+        good &= contest::run(root)?;
     }
     Ok(good)
 }

@@ -11,7 +11,8 @@ cargo xtask <chore>
                    --remarks also lists what is long but still allowed
   oracle [ARGS]    the Python reference libraries judge our figures; ARGS go to pytest
   fuzz RUNS        the tests named fuzz_… in release, RUNS inputs each
-  bench [FILTER]   the benchmarks, all or those whose name holds FILTER
+  bench [FILTER]   the benchmarks, all or those whose name holds FILTER; `contest` is the one
+                   beside numpy
   help             this text
 ";
 

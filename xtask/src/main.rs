@@ -11,6 +11,7 @@
 mod bench;
 mod ci;
 mod command;
+mod contest;
 mod fuzz;
 mod oracle;
 mod process;
