@@ -97,6 +97,12 @@ def polynomials(circuit):
 
 def roots(coefficients):
     """Roots in rad/s of a polynomial in s/SCALE, as mpmath numbers."""
+    return list(roots_of(tuple(coefficients)))
+
+
+@cache
+def roots_of(coefficients):
+    """The same, worked out once for each polynomial."""
     with mpmath.workdps(DIGITS):
         numbers = [mpmath.mpf(c.numerator) / c.denominator for c in reversed(coefficients)]
         zeros_at_origin = 0

@@ -3,6 +3,8 @@
 Trust: reference library [SCIPY]; high precision from the definition [MPMATH].
 """
 
+from itertools import pairwise
+
 import numpy
 import precise
 from numbers_of_testimony import complexes, matched
@@ -61,8 +63,9 @@ def equal_ripple(prototype):
 
     delay = prototype["delay_at_zero_s"]
     slopes = delay * numpy.linspace(0.93, 1.07, 1401)
-    signs = [unequal(s) if len(extremes(s)) >= 2 else numpy.nan for s in slopes]
-    for low, high, a, b in zip(slopes, slopes[1:], signs, signs[1:]):
+    # Worked out as far as wanted: the line is found about half-way.
+    signs = (unequal(s) if len(extremes(s)) >= 2 else numpy.nan for s in slopes)
+    for (low, high), (a, b) in zip(pairwise(slopes), pairwise(signs)):
         if a * b < 0:
             heights = extremes(optimize.brentq(unequal, low, high, xtol=1e-15))[:order]
             even = numpy.abs(numpy.abs(heights) / numpy.radians(prototype["phase_error_deg"]) - 1)
