@@ -23,7 +23,7 @@ impl Bench {
     ) -> Result<Bench, Refusal> {
         let shelf = Shelf::from_rules(&need.parts)?;
         let mut why = None;
-        for amplifier in need.parts.opamps.iter().filter(|a| works(need, a)) {
+        for amplifier in need.parts.opamps.iter().filter(|a| need.supply.feeds(a)) {
             match fast_enough(amplifier, sections, topologies) {
                 Ok(()) => {
                     let amplifier = amplifier.clone();
@@ -46,19 +46,13 @@ fn fast_enough(
     Refusal::gravest(verdicts.filter_map(Result::err)).map_or(Ok(()), Err)
 }
 
-/// Whether the op-amp works from the flat to the fresh supply.
-pub(crate) fn works(need: &Need, amplifier: &OpampModel) -> bool {
-    let (least, most) = amplifier.supply_range;
-    least.0 <= need.supply.lowest.0 && most.0 >= need.supply.voltage.0
-}
-
 /// Whether there is anything to work with: what every circuit for this need wants.
 ///
 /// # Errors
 /// When a series is unknown or empty in its range, or no op-amp works at the supply.
 pub fn equipped(need: &Need) -> Result<(), Refusal> {
     Shelf::from_rules(&need.parts)?;
-    if need.parts.opamps.iter().any(|a| works(need, a)) {
+    if need.parts.opamps.iter().any(|a| need.supply.feeds(a)) {
         Ok(())
     } else {
         Err(none_works(need))

@@ -9,7 +9,6 @@
 //! sound (rails over series resistor and phones) and keeps the amplifier from oscillating
 //! on the cable. Both limits are common practice.
 
-use super::bench::works;
 use super::headroom;
 use super::standard::coupling;
 use crate::Need;
@@ -116,7 +115,7 @@ impl Exit {
         for candidate in listed
             .clone()
             .chain(parts::opamps())
-            .filter(|a| works(need, a))
+            .filter(|a| need.supply.feeds(a))
         {
             for shared in [1, 2] {
                 if let Some(series) = series_resistor(need, candidate, shared, wanted, load) {

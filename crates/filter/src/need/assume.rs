@@ -78,10 +78,7 @@ pub(crate) fn opamp(supply: &Supply) -> Option<&'static OpampModel> {
         .into_iter()
         .filter_map(parts::opamp)
         .chain(parts::opamps())
-        .find(|model| {
-            let (least, most) = model.supply_range;
-            !model.is_ideal() && supply.lowest >= least && supply.voltage <= most
-        })
+        .find(|model| !model.is_ideal() && supply.feeds(model))
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! What the user asks for: the contents of `need.toml` once the gaps are filled.
 
+mod amplifiers;
 mod assume;
 mod read;
 mod stated;
@@ -8,7 +9,7 @@ mod tests;
 
 pub(crate) use assume::opamp as everyday;
 pub use read::read;
-pub use stated::{StatedLevels, StatedListening, StatedPhones};
+pub use stated::{PITCHES, SPEEDS, StatedLevels, StatedListening, StatedPhones};
 
 use parts::{Dielectric, OpampModel};
 use units::{
@@ -74,6 +75,15 @@ pub struct Supply {
     pub lowest: Volts,
     /// Battery capacity.
     pub capacity: Option<AmpereHours>,
+}
+
+impl Supply {
+    /// Whether an op-amp works on it, fresh and flat.
+    #[must_use]
+    pub fn feeds(&self, amplifier: &OpampModel) -> bool {
+        let (least, most) = amplifier.supply_range;
+        least <= self.lowest && most >= self.voltage
+    }
 }
 
 /// Which resistors may be used.

@@ -1,12 +1,13 @@
 //! Reading `need.toml` (format `narrows need 1`).
 
+use super::amplifiers::amplifiers;
 use super::assume::{self, Assumptions};
 use super::{
     CapacitorRule, Levels, Listening, Need, PartRules, Phones, ResistorRule, StatedLevels,
     StatedListening, StatedPhones, Supply,
 };
 use document::{Complaints, Document, Objection, Table};
-use parts::{Dielectric, OpampModel, Series};
+use parts::{Dielectric, Series};
 use units::{AmpereHours, DecibelsPerMilliwatt, Farads, Ohms, Quantity, Ratio, Volts, Wpm};
 
 /// Reads a need and fills what it leaves out by the rules of `assume.rs` beside this file.
@@ -182,7 +183,8 @@ fn parts(root: &Table<'_>, supply: Option<&Supply>, told: &mut Assumptions) -> O
     let inner = |key| table.as_ref().and_then(|t| t.table(key).optional());
     let resistors = resistors(inner("resistors"), told);
     let capacitors = capacitors(inner("capacitors"), told);
-    let opamps = table.as_ref().and_then(opamps).or_else(|| {
+    let listed = table.as_ref().and_then(|t| amplifiers(t, supply, told));
+    let opamps = listed.or_else(|| {
         let model = assume::opamp(supply?)?;
         told.note(&format!(
             "op-amps {}, for this supply (common practice)",
@@ -314,34 +316,4 @@ fn a_decade_apart(table: &Table<'_>, from: f64, to: f64) {
             ),
         );
     }
-}
-
-fn opamps(table: &Table<'_>) -> Option<Vec<OpampModel>> {
-    let names = table.texts("opamps").optional()?;
-    if names.is_empty() {
-        table.complain(
-            "opamps",
-            Objection::new(
-                "an empty list",
-                "one or more op-amp types",
-                "write opamps = [\"TL072\"]",
-            ),
-        );
-    }
-    let mut models = Vec::new();
-    for name in names {
-        match parts::find_opamp(name.value) {
-            Ok(model) if model.is_ideal() => table.complain_at(
-                name.span,
-                Objection::new(
-                    "the textbook op-amp",
-                    "types that can be bought",
-                    "write opamps = [\"TL072\"]; ideal op-amps are for circuits you type in",
-                ),
-            ),
-            Ok(model) => models.push(model.clone()),
-            Err(objection) => table.complain_at(name.span, objection),
-        }
-    }
-    (!models.is_empty()).then_some(models)
 }

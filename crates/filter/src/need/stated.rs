@@ -6,6 +6,12 @@ use super::{Neighbour, Phones};
 use document::{Objection, Table};
 use units::{Decibels, DecibelsPerMilliwatt, Hertz, Ohms, Quantity, Seconds, Volts, Wpm};
 
+/// Least and greatest pitch that is copied by ear (common practice).
+pub const PITCHES: (Hertz, Hertz) = (Hertz(200.0), Hertz(1200.0));
+
+/// Least and greatest speed that is copied by ear (common practice).
+pub const SPEEDS: (Wpm, Wpm) = (Wpm(5.0), Wpm(60.0));
+
 /// What `[listening]` states.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct StatedListening {
@@ -64,14 +70,14 @@ impl StatedListening {
     pub fn read(table: &Table<'_>) -> Self {
         let pitch = table
             .quantity::<Hertz>("pitch")
-            .within(Hertz(200.0), Hertz(1200.0))
+            .within(PITCHES.0, PITCHES.1)
             .optional();
         let half_octave = pitch.map_or(1000.0, |p| 1.5 * p.si());
         StatedListening {
             pitch,
             speed: table
                 .quantity::<Wpm>("speed")
-                .within(Wpm(5.0), Wpm(60.0))
+                .within(SPEEDS.0, SPEEDS.1)
                 .optional(),
             width: table
                 .quantity::<Hertz>("width")
