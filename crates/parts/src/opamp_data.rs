@@ -23,6 +23,9 @@ pub struct OpampType {
     pub aliases: Vec<String>,
     /// What a builder must mind, if anything.
     pub caution: Option<String>,
+    /// Current the output sinks before its lower transistor takes over, for the types whose
+    /// change from one transistor to the other is heard.
+    pub class_a: Option<Amperes>,
 }
 
 static TYPES: LazyLock<Vec<OpampType>> = LazyLock::new(|| {
@@ -132,6 +135,8 @@ fn family(table: &Table<'_>) -> Option<Vec<OpampType>> {
     let aliases = table.texts("aliases").or(Vec::new());
     let caution = table.text("caution").optional().map(str::to_owned);
     let types = table.table("types").required();
+    let output = table.table("output").optional();
+    let class_a = output.and_then(|o| o.quantity::<Amperes>("class_a").positive().optional());
     let model = model(table);
     let (class, types, model) = (class?, types?, model?);
     let mut found = Vec::new();
@@ -149,6 +154,7 @@ fn family(table: &Table<'_>) -> Option<Vec<OpampType>> {
             class: class.to_owned(),
             aliases: aliases.iter().map(|a| a.value.to_owned()).collect(),
             caution: caution.clone(),
+            class_a,
         });
     }
     Some(found)

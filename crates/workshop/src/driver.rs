@@ -8,6 +8,10 @@ use units::{Amperes, Quantity, Volts};
 pub(crate) struct Driver {
     /// Their references, joined by "and".
     pub(crate) names: String,
+    /// How many they are.
+    pub(crate) count: usize,
+    /// Type of the first.
+    pub(crate) type_name: String,
     /// Output node of the first.
     pub(crate) node: NodeId,
     /// Sum of their output currents.
@@ -44,6 +48,8 @@ impl Driver {
                 .map(|(_, name)| *name)
                 .collect::<Vec<_>>()
                 .join(" and "),
+            count: found.len(),
+            type_name: first.model.name.clone(),
             node: first.out,
             reach: Amperes(total),
             below_positive: first.model.swing.below_positive.si(),

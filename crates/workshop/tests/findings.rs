@@ -120,6 +120,16 @@ const ROWS: &[Row] = &[
         Problem,
         "a neighbour clips an amplifier",
     ),
+    // 50 mV · √2 · −12.32 dB, the circuit's own gain, into 32 Ω: 535 µA peak.
+    row(
+        "crossover",
+        &[(
+            "type = \"TL072\"\nplus = \"out1\"",
+            "type = \"LM358\"\nplus = \"out1\"",
+        )],
+        Caution,
+        "U1B of type LM358 has to sink 535 µA peak",
+    ),
     row(
         "decoupling",
         &[
@@ -154,7 +164,7 @@ const ROWS: &[Row] = &[
         "hum_line",
         &[("pitch = \"650 Hz\"", "pitch = \"610 Hz\"")],
         Note,
-        "600 Hz on 50 Hz mains; 600 Hz on 60 Hz mains",
+        "600 Hz on 50 Hz mains and 600 Hz on 60 Hz mains",
     ),
     // 10 dB more sensitive phones.
     row(
@@ -385,4 +395,29 @@ fn every_finding_says_what_why_and_what_to_do() {
             assert!(!f.source.is_empty(), "{f:?}");
         }
     }
+}
+
+/// Physical invariant: a resistor to 0 V that carries the missing current ends the crossover.
+#[test]
+fn the_resistor_that_crossover_names_ends_it() {
+    let bare = GOOD.replace(
+        "type = \"TL072\"\nplus = \"out1\"",
+        "type = \"LM358\"\nplus = \"out1\"",
+    );
+    let crossover = |text: &str| {
+        let found = report(text).findings;
+        found.into_iter().find(|f| f.id == "crossover")
+    };
+    let remedy = crossover(&bare).expect("it changes over").remedy;
+    let ohms = remedy
+        .strip_prefix("solder ")
+        .and_then(|r| r.split(" from ").next())
+        .unwrap_or_else(|| panic!("{remedy}"));
+    let mended = bare.replace(
+        "[listening]",
+        &format!(
+            "[[part]]\nref = \"R99\"\nkind = \"resistor\"\nvalue = \"{ohms}\"\nbetween = [\"drive\", \"0\"]\n\n[listening]"
+        ),
+    );
+    assert_eq!(crossover(&mended), None);
 }

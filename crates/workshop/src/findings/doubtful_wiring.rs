@@ -17,9 +17,11 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
             id: "doubtful_wiring",
             severity: match fault.severity {
                 validate::Severity::Problem => Severity::Problem,
+                // Beside amplifiers that do not rest as they should it is the likeliest cause.
+                validate::Severity::Doubt if e.report.withheld.is_some() => Severity::Problem,
                 validate::Severity::Doubt => Severity::Caution,
             },
-            text: format!("{}; {}", fault.found, fault.allowed),
+            text: format!("{}; there should be {}", fault.found, fault.allowed),
             why: fault.why.to_owned(),
             remedy: fault.advice,
             source: "the netlist itself",

@@ -29,7 +29,7 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
         severity: Severity::Note,
         text: format!(
             "the pitch stands on a line of rectifier hum: {}",
-            lines.join("; ")
+            lines.join(" and ")
         ),
         why: "hum that gets in ahead of the filter passes it like a signal there".to_owned(),
         remedy: "where hum is a problem choose a pitch between the lines, or run from a battery"

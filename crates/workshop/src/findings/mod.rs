@@ -8,6 +8,7 @@ mod at_rest;
 mod battery_life;
 mod bypass_match;
 mod clips_early;
+mod crossover;
 mod decoupling;
 mod doubtful_wiring;
 mod ear_already_filters;
@@ -55,13 +56,13 @@ pub(crate) struct Evidence<'a> {
 
 type Check = fn(&Evidence<'_>) -> Vec<Finding>;
 
-/// What can be found without a signal.
+/// What can be found without a signal: a slip of wiring first, since others may follow from it.
 const AT_REST: &[Check] = &[
+    doubtful_wiring::check,
     assumed_part::check,
     at_rest::check,
     battery_life::check,
     decoupling::check,
-    doubtful_wiring::check,
     hum_line::check,
     no_figures::check,
     starved_amplifier::check,
@@ -74,6 +75,7 @@ const AT_REST: &[Check] = &[
 const WITH_SIGNALS: &[Check] = &[
     bypass_match::check,
     clips_early::check,
+    crossover::check,
     ear_already_filters::check,
     gain_missed::check,
     loud::check,
