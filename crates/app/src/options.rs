@@ -1,13 +1,35 @@
 //! Option values as people type them.
 
-use units::{Hertz, Quantity};
+use units::{Hertz, Quantity, Wpm};
+use workshop::check::{PITCHES, SPEEDS};
 
 /// A list of frequencies as typed after `--at`.
 #[derive(Debug, Clone)]
 pub(crate) struct Frequencies(pub(super) Vec<Hertz>);
 
+/// Reads a pitch, in the range that files allow.
+pub(crate) fn pitch(text: &str) -> Result<Hertz, String> {
+    within(text, PITCHES)
+}
+
+/// Reads a speed, in the range that files allow.
+pub(crate) fn speed(text: &str) -> Result<Wpm, String> {
+    within(text, SPEEDS)
+}
+
+fn within<Q: Quantity>(text: &str, (least, most): (Q, Q)) -> Result<Q, String> {
+    let value = Q::parse(text).map_err(|e| e.to_string())?;
+    if (least..=most).contains(&value) {
+        Ok(value)
+    } else {
+        Err(format!(
+            "found {value}; allowed: {least} to {most}; write one in that range"
+        ))
+    }
+}
+
 /// Reads one quantity, which has to be greater than zero.
-pub(crate) fn quantity<Q: Quantity>(text: &str) -> Result<Q, String> {
+fn quantity<Q: Quantity>(text: &str) -> Result<Q, String> {
     let value = Q::parse(text).map_err(|e| e.to_string())?;
     if value.si() > 0.0 {
         Ok(value)

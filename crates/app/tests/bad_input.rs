@@ -142,6 +142,12 @@ const NEED_SLIPS: &[Slip] = &[
         &["flim", "film"],
     ),
     slip(
+        "an op-amp that the supply destroys",
+        "\"TL072\"",
+        "\"MCP6002\"",
+        &["MCP6002", "6 V", "7 V to 9 V", "TL072"],
+    ),
+    slip(
         "an unknown op-amp",
         "\"TL072\"",
         "\"TL702\"",
@@ -199,6 +205,12 @@ const CIRCUIT_SLIPS: &[Slip] = &[
         "value = \"390k\"",
         "value = \"390m\"",
         &["390m"],
+    ),
+    slip(
+        "a tolerance over the value itself",
+        "tolerance = \"5 %\"",
+        "tolerance = \"120 %\"",
+        &["120 %", "100 %"],
     ),
     slip(
         "an op-amp without supply",
@@ -319,6 +331,8 @@ fn wrong_options_are_told() {
         (["check", OLD_BOX, "--at", "500,,700"], "--at"),
         (["check", OLD_BOX, "--pitch=-5", "--json"], "--pitch"),
         (["check", OLD_BOX, "--speed", "fast"], "wpm"),
+        (["check", OLD_BOX, "--pitch", "650kHz"], "200 Hz to 1.2 kHz"),
+        (["check", OLD_BOX, "--speed", "900"], "5 wpm to 60 wpm"),
         (["sheet", OLD_BOX, "--symbols", "ansi"], "ieee"),
     ] {
         let output = narrows(&arguments);

@@ -136,7 +136,7 @@ impl<'a, Q: Quantity> Entry<'a, Q> {
             false => Err(Objection::new(
                 value.to_string(),
                 format!("{least} to {most}"),
-                "check the number and its prefix",
+                "write one in that range; a missing or wrong prefix is a thousandfold",
             )),
         })
     }

@@ -11,6 +11,8 @@ use circuit::{Circuit, ReadCircuit, read_in_place};
 use document::Complaints;
 use units::{Hertz, Quantity, Wpm};
 
+pub use filter::need::{PITCHES, SPEEDS};
+
 /// What to check, and what to hold it against.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CheckRequest {

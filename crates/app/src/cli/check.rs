@@ -1,7 +1,7 @@
 //! `narrows check`: everything about one circuit.
 
 use crate::exit::Exit;
-use crate::options::{Frequencies, frequencies, quantity};
+use crate::options::{Frequencies, frequencies, pitch, speed};
 use crate::output;
 use crate::text;
 use crate::trouble::Trouble;
@@ -27,11 +27,11 @@ pub(super) struct Arguments {
     /// Tabulate the response at exactly these frequencies: 500,650Hz,1k
     #[arg(long, value_name = "LIST", value_parser = frequencies)]
     at: Option<Frequencies>,
-    /// The pitch to judge by, instead of the file's own
-    #[arg(long, value_parser = quantity::<Hertz>)]
+    /// The pitch to judge by, instead of the file's own: 700 or "700 Hz"
+    #[arg(long, value_name = "FREQUENCY", value_parser = pitch)]
     pitch: Option<Hertz>,
-    /// The speed to judge ringing at, instead of the file's own: "25 wpm" or 25
-    #[arg(long, value_parser = quantity::<Wpm>)]
+    /// The speed to judge ringing at, instead of the file's own: 25 or "25 wpm"
+    #[arg(long, value_name = "WPM", value_parser = speed)]
     speed: Option<Wpm>,
 }
 

@@ -1,7 +1,7 @@
 //! `narrows sheet`: the printable build sheet of one circuit.
 
 use crate::exit::Exit;
-use crate::options::quantity;
+use crate::options::{pitch, speed};
 use crate::output;
 use crate::trouble::Trouble;
 use crate::world;
@@ -23,11 +23,11 @@ pub(super) struct Arguments {
     /// Which standard's symbols the schematic uses
     #[arg(long, value_enum, default_value_t = SymbolStandard::Iec)]
     symbols: SymbolStandard,
-    /// The pitch to judge by, instead of the file's own
-    #[arg(long, value_parser = quantity::<Hertz>)]
+    /// The pitch to judge by, instead of the file's own: 700 or "700 Hz"
+    #[arg(long, value_name = "FREQUENCY", value_parser = pitch)]
     pitch: Option<Hertz>,
-    /// The speed to judge ringing at, instead of the file's own
-    #[arg(long, value_parser = quantity::<Wpm>)]
+    /// The speed to judge ringing at, instead of the file's own: 25 or "25 wpm"
+    #[arg(long, value_name = "WPM", value_parser = speed)]
     speed: Option<Wpm>,
 }
 

@@ -63,6 +63,10 @@ pub(crate) const TAPERS: [(&str, Taper); 3] = [
     ("reverse audio", Taper::ReverseAudio),
 ];
 
+/// Least and greatest tolerance of a part that is sold (common practice: 1 ppm standards to
+/// electrolytics of twice their mark).
+const TOLERANCES: (Ratio, Ratio) = (Ratio(1e-6), Ratio(1.0));
+
 /// An element and where its value and nodes stand.
 pub(super) struct Placed {
     pub(super) element: Element,
@@ -77,7 +81,11 @@ pub(super) fn read(table: &Table<'_>, circuit: &mut Circuit) -> Option<(Part, Pa
         .refine(reference)
         .required_as("a reference such as \"R1\"");
     let kind = table.choice("kind", &KINDS).required_as("\"resistor\"");
-    let tolerance = optional(table.quantity::<Ratio>("tolerance").positive());
+    let tolerance = optional(
+        table
+            .quantity::<Ratio>("tolerance")
+            .within(TOLERANCES.0, TOLERANCES.1),
+    );
     let [stage, role, note] =
         ["stage", "role", "note"].map(|key| optional(table.text(key).map(str::to_owned)));
     let placed = match kind {
