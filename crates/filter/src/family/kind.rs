@@ -98,10 +98,10 @@ impl Family {
                 "no overshoot to speak of; the softest skirt near by, a little short of Bessel's delay"
             }
             Self::GaussianTo6 => {
-                "a bell near the pitch, then nearly as steep as Butterworth; rings in between"
+                "a bell down to 6 dB, then nearly as steep as Butterworth; rings more than Bessel, less than Butterworth"
             }
             Self::GaussianTo12 => {
-                "a bell further down than most ears follow, then steeper; between Bessel and Butterworth"
+                "a bell down to 12 dB, so it hardly overshoots, then steeper; between Bessel and Butterworth"
             }
             Self::EquiripplePhase { .. } => {
                 "delay held constant further out than Bessel's, so a steeper skirt for nearly the same tail"
@@ -116,7 +116,7 @@ impl Family {
                 "poles searched for your own tail and width: the most rejection found that falls 40 dB within the tail"
             }
             Self::CalmNotched { .. } => {
-                "poles and nulls searched for your own neighbours: shorter still, but each null wants matched parts"
+                "poles and nulls searched for your own neighbours: a null at each lets the tail be shorter, but wants well matched parts"
             }
         }
     }
