@@ -145,7 +145,7 @@ const NEED_SLIPS: &[Slip] = &[
         "an op-amp that the supply destroys",
         "\"TL072\"",
         "\"MCP6002\"",
-        &["MCP6002", "6 V", "7 V to 9 V", "TL072"],
+        &["MCP6002 bears 6 V", "7 V to 9 V", "TL072"],
     ),
     slip(
         "an unknown op-amp",

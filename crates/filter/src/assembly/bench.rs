@@ -61,21 +61,7 @@ pub fn equipped(need: &Need) -> Result<(), Refusal> {
 
 fn none_works(need: &Need) -> Refusal {
     let supply = &need.supply;
-    let misfit = |a: &OpampModel| {
-        let (least, most) = a.supply_range;
-        if least > supply.lowest {
-            format!(
-                "{} needs {least} and the supply falls to {}",
-                a.name, supply.lowest
-            )
-        } else {
-            format!(
-                "{} bears {most} and the supply starts at {}",
-                a.name, supply.voltage
-            )
-        }
-    };
-    let misfits: Vec<String> = need.parts.opamps.iter().map(misfit).collect();
+    let misfits: Vec<String> = need.parts.opamps.iter().map(|a| supply.misfit(a)).collect();
     let (low, high) = (supply.lowest, supply.voltage);
     let instead = match everyday(supply) {
         Some(a) => format!(

@@ -48,20 +48,15 @@ fn fed(table: &Table<'_>, supply: &Supply, models: &[OpampModel], told: &mut Ass
     let unfed: Vec<String> = models
         .iter()
         .filter(|m| !supply.feeds(m))
-        .map(|m| {
-            format!(
-                "{} for {} to {}",
-                m.name, m.supply_range.0, m.supply_range.1
-            )
-        })
+        .map(|m| supply.misfit(m))
         .collect();
     if unfed.is_empty() {
         return;
     }
-    let (unfed, all) = (unfed.join(", "), unfed.len() == models.len());
+    let (unfed, all) = (unfed.join("; "), unfed.len() == models.len());
     let span = format!("{} to {}", supply.lowest, supply.voltage);
     if !all {
-        told.note(&format!("{unfed}, left aside: the supply goes from {span}"));
+        told.note(&format!("the other op-amps of the list: {unfed}"));
         return;
     }
     let advice = assume::opamp(supply).map_or_else(
@@ -71,7 +66,7 @@ fn fed(table: &Table<'_>, supply: &Supply, models: &[OpampModel], told: &mut Ass
     table.complain(
         "opamps",
         Objection::new(
-            format!("{unfed}, and nothing for this supply"),
+            format!("no op-amp for this supply: {unfed}"),
             format!("at least one type that works from {span}"),
             advice,
         ),

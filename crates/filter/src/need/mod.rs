@@ -84,6 +84,24 @@ impl Supply {
         let (least, most) = amplifier.supply_range;
         least <= self.lowest && most >= self.voltage
     }
+
+    /// What keeps an op-amp from working on it that [does not](Self::feeds), in words.
+    #[must_use]
+    pub fn misfit(&self, amplifier: &OpampModel) -> String {
+        let (least, most) = amplifier.supply_range;
+        let name = &amplifier.name;
+        if least > self.lowest {
+            format!(
+                "{name} needs {least} and the supply falls to {}",
+                self.lowest
+            )
+        } else {
+            format!(
+                "{name} bears {most} and the supply starts at {}",
+                self.voltage
+            )
+        }
+    }
 }
 
 /// Which resistors may be used.

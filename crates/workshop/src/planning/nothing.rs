@@ -140,7 +140,7 @@ mod tests {
         has(
             &flat,
             &[
-                "made: no op-amp of the list works on this supply",
+                "no op-amp for this supply",
                 "LM833 needs 10 V",
                 "falls to 8 V",
             ],
@@ -148,8 +148,8 @@ mod tests {
         has(
             &flat,
             &[
-                "list one that works",
-                "such as TL072",
+                "at least one type that works from 8 V to 8 V",
+                "write opamps = [\"TL072\"]",
                 "or change the supply",
             ],
         );
