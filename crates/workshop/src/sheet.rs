@@ -193,7 +193,7 @@ fn notice(finding: &Finding) -> Notice {
     Notice {
         severity: match finding.severity {
             Severity::Note => ::sheet::Severity::Note,
-            Severity::Caution => ::sheet::Severity::Warning,
+            Severity::Caution => ::sheet::Severity::Caution,
             Severity::Problem => ::sheet::Severity::Problem,
         },
         text: minus_signs(&finding.text),

@@ -26,7 +26,7 @@ pub enum Severity {
     /// Good to know.
     Note,
     /// Worth a second look before soldering.
-    Warning,
+    Caution,
     /// The circuit will not do what was asked.
     Problem,
 }

@@ -81,7 +81,7 @@ pub(crate) fn notices(h: &mut Html, sheet: &BuildSheet) {
 fn entry(h: &mut Html, notice: &Notice) {
     let (class, word) = match notice.severity {
         Severity::Problem => ("notice problem", "Problem"),
-        Severity::Warning => ("notice warning", "Look again"),
+        Severity::Caution => ("notice caution", "Caution"),
         Severity::Note => ("notice note", "Note"),
     };
     h.tag("div", &[("class", class)], |h| {

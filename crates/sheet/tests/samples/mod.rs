@@ -52,7 +52,7 @@ pub(crate) fn sheet(circuit: Circuit) -> BuildSheet {
     ];
     sheet.assumed = vec!["tail 12 ms: a quarter of a dit at 22 wpm".to_owned()];
     sheet.notices = vec![Notice {
-        severity: Severity::Warning,
+        severity: Severity::Caution,
         text: "the strongest signal clips stage 1 at 1.4 V rms".to_owned(),
         why: "what clips before the filter makes tones that no filter removes".to_owned(),
         advice: "turn the receiver down, or fit the input attenuator".to_owned(),
