@@ -164,7 +164,7 @@ const ROWS: &[Row] = &[
         "hum_line",
         &[("pitch = \"650 Hz\"", "pitch = \"610 Hz\"")],
         Note,
-        "600 Hz on 50 Hz mains and 600 Hz on 60 Hz mains",
+        "600 Hz on 50 Hz and 60 Hz mains",
     ),
     // 10 dB more sensitive phones.
     row(

@@ -13,14 +13,20 @@ const NEAR_HZ: f64 = 12.0;
 
 pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
     let pitch = e.wishes.pitch.si();
-    let lines: Vec<String> = [(100.0, "50 Hz"), (120.0, "60 Hz")]
-        .into_iter()
-        .filter_map(|(spacing, mains)| {
-            let line = (pitch / spacing).round() * spacing;
-            ((pitch - line).abs() < NEAR_HZ && line > 0.0)
-                .then(|| format!("{line:.0} Hz on {mains} mains"))
-        })
-        .collect();
+    let mut lines: Vec<(f64, Vec<&str>)> = Vec::new();
+    for (spacing, mains) in [(100.0, "50 Hz"), (120.0, "60 Hz")] {
+        let line = (pitch / spacing).round() * spacing;
+        if (pitch - line).abs() >= NEAR_HZ || line <= 0.0 {
+            continue;
+        }
+        match lines
+            .iter_mut()
+            .find(|(known, _)| (known - line).abs() < 1.0)
+        {
+            Some((_, of)) => of.push(mains),
+            None => lines.push((line, vec![mains])),
+        }
+    }
     if lines.is_empty() {
         return Vec::new();
     }
@@ -29,11 +35,17 @@ pub(super) fn check(e: &Evidence<'_>) -> Vec<Finding> {
         severity: Severity::Note,
         text: format!(
             "the pitch stands on a line of rectifier hum: {}",
-            lines.join(" and ")
+            told(&lines)
         ),
         why: "hum that gets in ahead of the filter passes it like a signal there".to_owned(),
         remedy: "where hum is a problem choose a pitch between the lines, or run from a battery"
             .to_owned(),
         source: "common practice: rectifier hum lies at multiples of twice the mains frequency",
     }]
+}
+
+/// The lines, each with the mains it belongs to.
+fn told(lines: &[(f64, Vec<&str>)]) -> String {
+    let one = |(line, of): &(f64, Vec<&str>)| format!("{line:.0} Hz on {} mains", of.join(" and "));
+    lines.iter().map(one).collect::<Vec<_>>().join(", ")
 }
