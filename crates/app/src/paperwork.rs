@@ -81,7 +81,9 @@ mod tests {
         let mut seen = 0;
         for command in whole.get_subcommands().filter(|c| !c.is_hide_set()) {
             let session = command.get_after_long_help().map(ToString::to_string);
-            let page = page(command.clone()).ok().expect("a page");
+            let Ok(page) = page(command.clone()) else {
+                panic!("no page for {}", command.get_name());
+            };
             let (_, example) = page.split_once(".SH EXAMPLE\n.nf\n").expect("an example");
             let example = example.strip_suffix(".fi\n").expect("its end");
             let lines: Vec<String> = example
