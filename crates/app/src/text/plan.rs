@@ -64,8 +64,8 @@ fn unmet(outcome: &PlanOutcome) -> String {
     for way in &unmet.ways {
         out.push_str(&paragraph("  - ", way));
     }
-    if let Some(bound) = &unmet.bound {
-        out.push_str(&paragraph("  ", bound));
+    for reason in unmet.clash.iter().chain(&unmet.bound) {
+        out.push_str(&paragraph("  ", reason));
     }
     out
 }

@@ -89,6 +89,12 @@ fn a_need_that_physics_forbids_is_told_with_the_bound() {
     // Δ·T ≥ acosh(10^(40/20))/π = 1.686 [DOLPH]: at 60 Hz T is at least 28.1 ms.
     let bound = outcome["unmet"]["bound"].as_str().unwrap();
     assert!(bound.contains("28.1 ms"), "{bound}");
+    // 180 Hz wide reaches 90 Hz to either side: both neighbours stand within.
+    let clash = outcome["unmet"]["clash"].as_str().unwrap();
+    assert!(
+        clash.contains("90 Hz") && clash.contains("+60 Hz and -60 Hz"),
+        "{clash}"
+    );
     assert!(!outcome["unmet"]["ways"].as_array().unwrap().is_empty());
 }
 

@@ -17,6 +17,8 @@ const NEAR: f64 = 0.6;
 pub struct Unmet {
     /// What is the matter.
     pub text: String,
+    /// Neighbours that the width asked for lets in.
+    pub clash: Option<String>,
     /// Each way out: one wish given up, and what is reached instead.
     pub ways: Vec<String>,
     /// The bound of physics, where it is near.
@@ -80,8 +82,34 @@ pub(crate) fn unmet(
     }
     Some(Unmet {
         text: text.to_owned(),
+        clash: clash(need),
         ways,
         bound: bound(need),
+    })
+}
+
+/// Down at least this much, a neighbour is asked to be outside of the width, which is measured
+/// 6 dB down.
+const OUTSIDE_DB: f64 = 6.0;
+
+/// Names the neighbours that stand closer to the pitch than half the width asked for.
+fn clash(need: &Need) -> Option<String> {
+    let half = need.listening.width.si() / 2.0;
+    let inside: Vec<String> = need
+        .listening
+        .neighbours
+        .iter()
+        .filter(|n| n.offset.si().abs() < half && n.down.si() > OUTSIDE_DB)
+        .map(|n| score::offset_name(n.offset.si()))
+        .collect();
+    (!inside.is_empty()).then(|| {
+        format!(
+            "Two wishes pull against each other: a filter {} wide about the pitch reaches {} to \
+             either side and lets in what stands at {}.",
+            need.listening.width,
+            Hertz(half),
+            inside.join(" and ")
+        )
     })
 }
 
