@@ -185,7 +185,11 @@ fn parts(root: &Table<'_>, supply: Option<&Supply>, told: &mut Assumptions) -> O
     let capacitors = capacitors(inner("capacitors"), told);
     let listed = table.as_ref().and_then(|t| amplifiers(t, supply, told));
     let opamps = listed.or_else(|| {
-        let model = assume::opamp(supply?)?;
+        let supply = supply?;
+        let Some(model) = assume::opamp(supply) else {
+            feeds_none(root, supply);
+            return None;
+        };
         told.note(&format!(
             "op-amps {}, for this supply (common practice)",
             model.name
@@ -283,6 +287,20 @@ fn capacitors(table: Option<Table<'_>>, told: &mut Assumptions) -> Option<Capaci
         from,
         to,
     })
+}
+
+/// A supply on which no known op-amp works, where the need lists none.
+fn feeds_none(root: &Table<'_>, supply: &Supply) {
+    if let Some(table) = root.table("supply").optional() {
+        table.complain(
+            "lowest",
+            Objection::new(
+                format!("a supply from {} to {}", supply.lowest, supply.voltage),
+                "a supply on which at least one known op-amp works all the time",
+                "give the voltage at which the battery is changed: lowest = \"7 V\" for a 9 V block",
+            ),
+        );
+    }
 }
 
 fn series(table: &Table<'_>, default: &str) -> Option<String> {

@@ -97,6 +97,16 @@ fn slips_are_refused_in_words() {
     }
 }
 
+/// A supply on which nothing works is complained of where no op-amp is listed; found by fuzzing.
+#[test]
+fn a_supply_for_no_opamp_is_refused() {
+    let need = SHIPPED
+        .replace("lowest   = \"7 V\"", "lowest   = \"7 uV\"")
+        .replace("opamps = [\"TL072\"]\n", "");
+    let complaints = read("need.toml", &need).unwrap_err().to_string();
+    assert!(complaints.contains("known op-amp works"), "{complaints}");
+}
+
 #[test]
 fn fuzz_needs() {
     let runs = std::env::var("NARROWS_FUZZ_RUNS")
