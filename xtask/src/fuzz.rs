@@ -8,7 +8,7 @@ use crate::tally::Tally;
 use crate::trouble::Trouble;
 use std::path::Path;
 
-/// Runs them in release.
+/// Runs them, optimised.
 pub(crate) fn run(root: &Path, runs: u64) -> Result<bool, Trouble> {
     let mut command = cargo();
     command
@@ -16,7 +16,8 @@ pub(crate) fn run(root: &Path, runs: u64) -> Result<bool, Trouble> {
         .env("NARROWS_FUZZ_RUNS", runs.to_string())
         .args([
             "test",
-            "--release",
+            "--profile",
+            "fuzz",
             "--workspace",
             "--locked",
             "--no-fail-fast",
