@@ -1,30 +1,12 @@
 //! The derivative of a response with respect to the logarithm of every parameter.
 //!
-//! From `A x = b`, `H = cᵀ x`, `Aᵀ λ = c`: `dH/d ln p = −λᵀ (dA/d ln p) x`, and each parameter's
-//! `dA` is a sum of rank-one terms `factor · s^power · u vᵀ`. The adjoint network
-//! [DIRECTOR1969; from memory].
+//! From `A x = b`, `H = cᵀ x`, `Aᵀ λ = c`: `dH/d ln p = −λᵀ (dA/d ln p) x`; see
+//! [`crate::system::System::derivatives`].
 
 use crate::NodeId;
 use crate::ac::Solver;
-use crate::system::{Parameter, Unsolvable};
+use crate::system::Unsolvable;
 use num_complex::Complex64;
-
-/// `−λᵀ (dA/d ln p) x` of one parameter at `s`.
-pub(super) fn derivative(
-    parameter: &Parameter,
-    s: Complex64,
-    x: &[Complex64],
-    adjoint: &[Complex64],
-) -> Complex64 {
-    parameter
-        .effects
-        .iter()
-        .map(|effect| {
-            let power = if effect.dynamic { s } else { Complex64::ONE };
-            effect.u.dot(adjoint) * effect.v.dot(x) * power * -effect.factor
-        })
-        .sum()
-}
 
 /// A response and its derivatives at one complex frequency.
 pub(super) struct Gradient {
@@ -45,11 +27,7 @@ pub(super) fn gradient(
     let system = solver.system();
     solver.factor(s)?;
     let (x, adjoint) = solver.both(output);
-    let of = system
-        .parameters()
-        .iter()
-        .map(|p| derivative(p, s, x, adjoint))
-        .collect();
+    let of = system.derivatives(system.strength_values(), s, x, adjoint);
     let slope = system
         .dynamic()
         .iter()

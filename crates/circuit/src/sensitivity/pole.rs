@@ -31,17 +31,22 @@ impl Study<'_> {
         }
         let vectors = null_vectors(self.solver(), &poles, pole)?;
         let system = self.system();
-        let list = system.parameters().iter().map(|parameter| {
-            let moved = super::gradient::derivative(parameter, p, &vectors.x, &vectors.y)
-                / vectors.steepness;
-            let f0 = (p.conj() * moved).re / p.norm_sqr();
-            PoleSensitivity {
-                part: parameter.part,
-                property: parameter.property,
-                f0,
-                q: f0 - moved.re / p.re,
-            }
-        });
+        let values = system.strength_values();
+        let moves = system.derivatives(values, p, &vectors.x, &vectors.y);
+        let list = system
+            .parameters()
+            .iter()
+            .zip(moves)
+            .map(|(parameter, moved)| {
+                let moved = moved / vectors.steepness;
+                let f0 = (p.conj() * moved).re / p.norm_sqr();
+                PoleSensitivity {
+                    part: parameter.part,
+                    property: parameter.property,
+                    f0,
+                    q: f0 - moved.re / p.re,
+                }
+            });
         Some(list.collect())
     }
 }

@@ -1,9 +1,7 @@
 //! From parts to terms.
 
 use super::nets::Nets;
-use super::{
-    Effect, Entry, Incidence, Parameter, Property, Strength, System, Term, Unknown, Unsolvable,
-};
+use super::{Entry, Incidence, Parameter, Property, Strength, System, Term, Unknown, Unsolvable};
 use crate::{Circuit, Diode, Element, NodeId, Opamp, Part, Pot};
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
@@ -124,17 +122,33 @@ impl<'a> Builder<'a> {
     /// Part of the matrix that no part's number varies.
     fn constant(&mut self, u: Incidence, v: Incidence, value: f64) {
         self.fixed(u, v, value);
-        self.strength(u, v, false, value, []);
+        self.strength(u, v, false, value, &[]);
     }
 
-    /// Part of the matrix made by the numbers of parts: in proportion to each to its power.
-    fn strength<const N: usize>(
+    /// Part of the matrix in proportion to one number of a part to its power.
+    fn made_by(
+        &mut self,
+        (parameter, power): (usize, i32),
+        [u, v]: [Incidence; 2],
+        dynamic: bool,
+        value: f64,
+    ) {
+        if dynamic {
+            self.dynamic(u, v, value);
+        } else {
+            self.fixed(u, v, value);
+        }
+        self.strength(u, v, dynamic, value, &[(parameter, power)]);
+    }
+
+    /// Part of the matrix in proportion to each of these parameters to its power.
+    fn strength(
         &mut self,
         u: Incidence,
         v: Incidence,
         dynamic: bool,
         value: f64,
-        powers: [(Option<usize>, i32); N],
+        powers: &[(usize, i32)],
     ) {
         if !u.is_empty() && !v.is_empty() && value != 0.0 {
             self.system.strengths.push(Strength {
@@ -142,38 +156,19 @@ impl<'a> Builder<'a> {
                 v,
                 dynamic,
                 value,
-                powers: powers
-                    .into_iter()
-                    .filter_map(|(parameter, power)| parameter.map(|k| (k, power)))
-                    .collect(),
+                powers: powers.to_vec(),
             });
         }
     }
 
-    /// Records a property whose relative change has these effects; nothing, and `None`, when it
-    /// has none.
-    fn parameter(
-        &mut self,
-        part: usize,
-        property: Property,
-        value: f64,
-        effects: &[Effect],
-    ) -> Option<usize> {
-        let effects: Vec<Effect> = effects
-            .iter()
-            .copied()
-            .filter(|e| !e.u.is_empty() && !e.v.is_empty() && e.factor != 0.0)
-            .collect();
-        if effects.is_empty() {
-            return None;
-        }
+    /// A number that can be varied; `finish` drops it when nothing in the matrix follows it.
+    fn parameter(&mut self, part: usize, property: Property, value: f64) -> usize {
         self.system.parameters.push(Parameter {
             part,
             property,
             value,
-            effects,
         });
-        Some(self.system.parameters.len() - 1)
+        self.system.parameters.len() - 1
     }
 
     fn part(
@@ -186,16 +181,14 @@ impl<'a> Builder<'a> {
         match &part.element {
             Element::Resistor { value, between } => {
                 let ohms = sane(name, "resistance", value.0)?;
-                let d = self.across(*between);
-                let effect = self.resistor(ohms, d);
-                let own = self.parameter(index, Property::Resistance, ohms, effect.as_slice());
-                self.made_by(effect, own, -1);
+                let own = self.parameter(index, Property::Resistance, ohms);
+                self.resistor(own, ohms, self.across(*between));
             }
             Element::Capacitor { value, between, .. } => {
                 let farads = sane(name, "capacitance", value.0)?;
-                let effect = self.capacitor(farads, self.across(*between));
-                let own = self.parameter(index, Property::Capacitance, farads, &[effect]);
-                self.made_by(Some(effect), own, 1);
+                let own = self.parameter(index, Property::Capacitance, farads);
+                let d = self.across(*between);
+                self.made_by((own, 1), [d, d], true, farads);
             }
             Element::Inductor {
                 value,
@@ -219,47 +212,10 @@ impl<'a> Builder<'a> {
         Ok(())
     }
 
-    /// The one term behind `effect`: the effect of a quantity in proportion to it is the term
-    /// itself, that of one in inverse proportion its opposite.
-    fn made_by(&mut self, effect: Option<Effect>, parameter: Option<usize>, power: i32) {
-        if let Some(Effect {
-            u,
-            v,
-            dynamic,
-            factor,
-        }) = effect
-        {
-            self.strength(
-                u,
-                v,
-                dynamic,
-                f64::from(power) * factor,
-                [(parameter, power)],
-            );
-        }
-    }
-
     /// A conductance across `d`; nothing for a wire link, whose nodes are one already.
-    fn resistor(&mut self, ohms: f64, d: Incidence) -> Option<Effect> {
-        if ohms == 0.0 || d.is_empty() {
-            return None;
-        }
-        self.fixed(d, d, 1.0 / ohms);
-        Some(Effect {
-            u: d,
-            v: d,
-            dynamic: false,
-            factor: -1.0 / ohms,
-        })
-    }
-
-    fn capacitor(&mut self, farads: f64, d: Incidence) -> Effect {
-        self.dynamic(d, d, farads);
-        Effect {
-            u: d,
-            v: d,
-            dynamic: true,
-            factor: farads,
+    fn resistor(&mut self, parameter: usize, ohms: f64, d: Incidence) {
+        if ohms != 0.0 {
+            self.made_by((parameter, -1), [d, d], false, 1.0 / ohms);
         }
     }
 
@@ -272,34 +228,22 @@ impl<'a> Builder<'a> {
         }
         self.constant(d, own, 1.0);
         self.constant(own, d, 1.0);
-        self.fixed(own, own, -ohms);
-        self.dynamic(own, own, -henries);
-        let effect = |dynamic, factor| Effect {
-            u: own,
-            v: own,
-            dynamic,
-            factor,
-        };
         let made = [
-            (Property::Inductance, henries, effect(true, -henries)),
-            (Property::WireResistance, ohms, effect(false, -ohms)),
+            (Property::Inductance, henries, true),
+            (Property::WireResistance, ohms, false),
         ];
-        for (property, value, effect) in made {
-            let own = self.parameter(index, property, value, &[effect]);
-            self.made_by(Some(effect), own, 1);
+        for (property, value, dynamic) in made {
+            let parameter = self.parameter(index, property, value);
+            self.made_by((parameter, 1), [own, own], dynamic, -value);
         }
     }
 
     fn pot(&mut self, index: usize, name: &str, pot: &Pot) -> Result<(), Unsolvable> {
         sane(name, "resistance", pot.value.0)?;
-        let mut effects = Vec::new();
+        let own = self.parameter(index, Property::Resistance, pot.value.0);
         for (half, end) in pot.halves().iter().zip(pot.ends) {
             let ohms = sane(name, "resistance beside the wiper", half.0)?;
-            effects.extend(self.resistor(ohms, self.across([end, pot.wiper])));
-        }
-        let own = self.parameter(index, Property::Resistance, pot.value.0, &effects);
-        for effect in effects {
-            self.made_by(Some(effect), own, -1);
+            self.resistor(own, ohms, self.across([end, pot.wiper]));
         }
         Ok(())
     }
@@ -328,37 +272,13 @@ impl<'a> Builder<'a> {
         self.constant(row, inputs, -1.0);
         self.fixed(row, behind, inverse_gain);
         self.dynamic(row, behind, inverse_speed);
-        let effect = |v, dynamic, factor| Effect {
-            u: row,
-            v,
-            dynamic,
-            factor,
-        };
-        let gain = self.parameter(
-            index,
-            Property::DcGain,
-            model.dc_gain,
-            &[effect(behind, false, -inverse_gain)],
-        );
-        let speed = self.parameter(
-            index,
-            Property::GainBandwidth,
-            model.gain_bandwidth.0,
-            &[effect(behind, true, -inverse_speed)],
-        );
-        let inside = self.parameter(
-            index,
-            Property::OutputResistance,
-            ohms,
-            &[
-                effect(row, false, inverse_gain * ohms),
-                effect(row, true, inverse_speed * ohms),
-            ],
-        );
+        let gain = self.parameter(index, Property::DcGain, model.dc_gain);
+        let speed = self.parameter(index, Property::GainBandwidth, model.gain_bandwidth.0);
+        let inside = self.parameter(index, Property::OutputResistance, ohms);
         for (dynamic, inverse, by) in [(false, inverse_gain, gain), (true, inverse_speed, speed)] {
-            self.strength(row, Incidence::unit(out), dynamic, inverse, [(by, -1)]);
+            self.strength(row, Incidence::unit(out), dynamic, inverse, &[(by, -1)]);
             let both = [(by, -1), (inside, 1)];
-            self.strength(row, row, dynamic, inverse * ohms, both);
+            self.strength(row, row, dynamic, inverse * ohms, &both);
         }
         self.opamp_inputs(index, name, opamp, inputs)
     }
@@ -372,19 +292,11 @@ impl<'a> Builder<'a> {
     ) -> Result<(), Unsolvable> {
         let ohms = opamp.model.input_resistance.0;
         let inverse = sane(name, "inverse of the input resistance", 1.0 / ohms)?;
-        self.fixed(inputs, inputs, inverse);
-        let effect = Effect {
-            u: inputs,
-            v: inputs,
-            dynamic: false,
-            factor: -inverse,
-        };
-        let own = self.parameter(index, Property::InputResistance, ohms, &[effect]);
-        self.made_by(Some(effect), own, -1);
+        let own = self.parameter(index, Property::InputResistance, ohms);
+        self.made_by((own, -1), [inputs, inputs], false, inverse);
         let farads = sane(name, "input capacitance", opamp.model.input_capacitance.0)?;
-        let effect = self.capacitor(farads, inputs);
-        let own = self.parameter(index, Property::InputCapacitance, farads, &[effect]);
-        self.made_by(Some(effect), own, 1);
+        let own = self.parameter(index, Property::InputCapacitance, farads);
+        self.made_by((own, 1), [inputs, inputs], true, farads);
         Ok(())
     }
 
@@ -412,6 +324,7 @@ impl<'a> Builder<'a> {
     }
 
     fn finish(mut self) -> System {
+        self.drop_idle_parameters();
         let mut places: BTreeMap<(usize, usize), (f64, f64)> = BTreeMap::new();
         let both = [(&self.system.fixed, false), (&self.system.dynamic, true)];
         for (terms, dynamic) in both {
@@ -430,6 +343,25 @@ impl<'a> Builder<'a> {
             .map(|(at, (fixed, dynamic))| Entry { at, fixed, dynamic })
             .collect();
         self.system
+    }
+}
+
+impl Builder<'_> {
+    /// Drops the parameters that nothing in the matrix follows, and numbers the others anew.
+    fn drop_idle_parameters(&mut self) {
+        let system = &mut self.system;
+        let mut number = vec![None; system.parameters.len()];
+        for &(k, _) in system.strengths.iter().flat_map(|s| &s.powers) {
+            number[k] = Some(0);
+        }
+        for (k, place) in number.iter_mut().flatten().enumerate() {
+            *place = k;
+        }
+        let mut kept = number.iter().map(Option::is_some);
+        system.parameters.retain(|_| kept.next().unwrap_or(false));
+        for (k, _) in system.strengths.iter_mut().flat_map(|s| &mut s.powers) {
+            *k = number[*k].unwrap_or_default();
+        }
     }
 }
 

@@ -26,7 +26,7 @@ mod strength;
 mod unsolvable;
 
 pub use incidence::Incidence;
-pub use parameter::{Effect, Parameter, Property};
+pub use parameter::{Parameter, Property};
 pub use strength::Strength;
 pub use unsolvable::Unsolvable;
 
@@ -138,7 +138,7 @@ impl System {
         &self.dynamic
     }
 
-    /// Everything about the parts that can be varied, with its effect on the matrix.
+    /// Everything about the parts that can be varied; the strengths say what each makes.
     #[must_use]
     pub fn parameters(&self) -> &[Parameter] {
         &self.parameters

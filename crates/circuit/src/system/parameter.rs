@@ -1,6 +1,4 @@
-//! What can be varied about a part, and what that does to the equations.
-
-use super::Incidence;
+//! What can be varied about a part.
 
 /// Which number of a part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -36,19 +34,6 @@ impl Property {
     }
 }
 
-/// A rank-one derivative: `dA/d ln p` contains `factor · s^power · u vᵀ`.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Effect {
-    /// Where it stands among the equations.
-    pub u: Incidence,
-    /// Which unknowns it sees.
-    pub v: Incidence,
-    /// Whether it is proportional to `s`.
-    pub dynamic: bool,
-    /// Its derivative with respect to the logarithm of the property.
-    pub factor: f64,
-}
-
 /// One number of one part.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Parameter {
@@ -58,6 +43,4 @@ pub struct Parameter {
     pub property: Property,
     /// The number itself, SI.
     pub value: f64,
-    /// What a relative change of it does.
-    pub effects: Vec<Effect>,
 }

@@ -1,11 +1,12 @@
 //! What one number of a part contributes to the matrix, so that it can be varied.
 
-use super::Incidence;
+use super::{Incidence, System};
+use num_complex::Complex64;
 
 /// `value · Π (p/p₀)^power · s^(0 or 1) · u vᵀ`: the matrix is the sum of these over a circuit.
 ///
-/// They say the same as the rank-one terms and the effects of the parameters, in the form that
-/// evaluating many variants needs: not how the matrix changes, but what it is made of.
+/// They say the same as the rank-one terms, taken apart by the numbers that make them: what a
+/// variant's matrix is, and what a relative change of each number does to it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Strength {
     /// Where it stands among the equations.
@@ -31,5 +32,33 @@ impl Strength {
                 value * ratios[k]
             }
         })
+    }
+}
+
+impl System {
+    /// `−λᵀ (dA/d ln p) x` of every parameter at `s`, with strengths of these values: how a
+    /// response moves when `A x = b`, `Aᵀ λ = c`. The adjoint network [DIRECTOR1969; from memory].
+    #[must_use]
+    pub fn derivatives(
+        &self,
+        values: impl IntoIterator<Item = f64>,
+        s: Complex64,
+        x: &[Complex64],
+        adjoint: &[Complex64],
+    ) -> Vec<Complex64> {
+        let mut of = vec![Complex64::ZERO; self.parameters.len()];
+        for (strength, value) in self.strengths.iter().zip(values) {
+            let power_of_s = if strength.dynamic { s } else { Complex64::ONE };
+            let product = strength.u.dot(adjoint) * strength.v.dot(x) * power_of_s * value;
+            for &(parameter, power) in &strength.powers {
+                of[parameter] -= product * f64::from(power);
+            }
+        }
+        of
+    }
+
+    /// The value of every strength with the parts as they are.
+    pub fn strength_values(&self) -> impl Iterator<Item = f64> + '_ {
+        self.strengths.iter().map(|s| s.value)
     }
 }

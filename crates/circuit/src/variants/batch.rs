@@ -6,7 +6,7 @@ use super::recording::Recording;
 use super::redo::{Redone, redo};
 use super::table::Variants;
 use crate::NodeId;
-use crate::system::{Strength, System, Unsolvable};
+use crate::system::{System, Unsolvable};
 use num_complex::Complex64;
 use numeric::EliminationOrder;
 use std::f64::consts::TAU;
@@ -192,21 +192,12 @@ impl<'a> Batch<'a> {
         if slopes.is_empty() {
             return;
         }
-        slopes.fill(Complex64::ZERO);
         let s = Complex64::new(0.0, TAU * f_hz);
-        let strengths: &[Strength] = self.system.strengths();
-        for (strength, &value) in strengths.iter().zip(&redone.strengths) {
-            let product =
-                strength.u.dot(&redone.adjoint) * strength.v.dot(&redone.solution) * value;
-            let product = if strength.dynamic {
-                s * product
-            } else {
-                product
-            };
-            for &(parameter, power) in &strength.powers {
-                slopes[parameter] -= product * f64::from(power);
-            }
-        }
+        let values = redone.strengths.iter().copied();
+        let moved = self
+            .system
+            .derivatives(values, s, &redone.solution, &redone.adjoint);
+        slopes.copy_from_slice(&moved);
     }
 }
 
