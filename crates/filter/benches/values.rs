@@ -5,11 +5,9 @@
 
 use divan::{Bencher, black_box};
 use filter::topology::Topology;
-use filter::values::{Aim, Measure, Shelf, Task, Taste, Weights, search, search_loop};
-use filter::{Section, Shape};
+use filter::values::{Aim, Shelf, Task, Taste, search, search_loop};
 use parts::{OpampModel, Series};
-use std::f64::consts::TAU;
-use units::{Farads, Hertz, Ohms};
+use units::{Farads, Ohms};
 
 const SERIES: [Series; 3] = [Series::E12, Series::E24, Series::E96];
 
@@ -26,26 +24,6 @@ fn shelf(series: Series) -> Shelf {
     )
 }
 
-/// Half the relative error of ω0 and half the absolute error of Q.
-fn published(q: f64) -> Aim {
-    Aim {
-        section: Section {
-            shape: Shape::LowPass,
-            f0: Hertz(1e4 / TAU),
-            q,
-        },
-        gain: 1.0,
-        slack: f64::INFINITY,
-        weights: Weights {
-            f0: 0.5,
-            q: 0.5 * q,
-            gain: 1.0,
-            zero: 1.0,
-        },
-        measure: Measure::Sum,
-    }
-}
-
 /// Fourth-order Butterworth: two unity-gain Sallen–Key stages, each of four parts.
 #[divan::bench(args = SERIES, sample_count = 10)]
 fn butterworth(bencher: Bencher<'_, '_>, series: Series) {
@@ -54,7 +32,7 @@ fn butterworth(bencher: Bencher<'_, '_>, series: Series) {
         [1.0 / 0.7654, 1.0 / 1.8478].map(|q| {
             search(&Task {
                 topology: Topology::SallenKeyLowPass,
-                aim: published(q),
+                aim: Aim::published_low_pass(1e4, q),
                 shelf: black_box(&shelf),
                 taste: Taste::NONE,
                 amplifier: &OpampModel::ideal(),
@@ -69,5 +47,6 @@ fn butterworth(bencher: Bencher<'_, '_>, series: Series) {
 #[divan::bench(args = SERIES, sample_count = 10)]
 fn state_variable(bencher: Bencher<'_, '_>, series: Series) {
     let shelf = shelf(series);
-    bencher.bench_local(|| search_loop(&published(0.707), black_box(&shelf), 1.0));
+    bencher
+        .bench_local(|| search_loop(&Aim::published_low_pass(1e4, 0.707), black_box(&shelf), 1.0));
 }

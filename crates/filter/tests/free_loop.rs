@@ -4,11 +4,10 @@ use circuit::poles::{Root, poles};
 use circuit::state_space::StateSpace;
 use circuit::system::System;
 use filter::topology::{PlaceKind, Reached};
-use filter::values::{Aim, FreeLoop, Measure, Shelf, Weights, search_loop};
-use filter::{Section, Shape};
+use filter::values::{Aim, FreeLoop, Measure, Shelf, search_loop};
 use parts::Series;
 use std::f64::consts::TAU;
-use units::{Farads, Hertz, Ohms};
+use units::{Farads, Ohms};
 
 /// R 1k..<1M and C 1n..<1u of one series.
 fn shelf(series: Series) -> Shelf {
@@ -19,26 +18,6 @@ fn shelf(series: Series) -> Shelf {
         resistors.iter().map(|v| v.0).collect(),
         capacitors.iter().map(|v| v.0).collect(),
     )
-}
-
-/// `cost = 0.5|ω − 10⁴|/10⁴ + 0.5|Q − Q0|`, the error of Q absolute.
-fn published(w0: f64, q: f64) -> Aim {
-    Aim {
-        section: Section {
-            shape: Shape::LowPass,
-            f0: Hertz(w0 / TAU),
-            q,
-        },
-        gain: 1.0,
-        slack: f64::INFINITY,
-        weights: Weights {
-            f0: 0.5,
-            q: 0.5 * q,
-            gain: 1.0,
-            zero: 1.0,
-        },
-        measure: Measure::Sum,
-    }
 }
 
 /// The published equations, as they are printed: R1 to R6, C1, C2 (from memory).
@@ -64,7 +43,8 @@ fn published_state_variable_problem() {
         (Series::E24, 5.7386e-7, 1e-11),
     ] {
         let half = 0.5 * last_place / cost;
-        let found = search_loop(&published(1e4, 0.707), &shelf(series), 1.0).expect("a loop");
+        let found =
+            search_loop(&Aim::published_low_pass(1e4, 0.707), &shelf(series), 1.0).expect("a loop");
         check("cost", found.cost, cost, half);
         let (w, q) = printed(found.resistors, found.capacitors);
         check("w by the printed equation", w, found.reached.w0, 1e-12);
@@ -79,7 +59,12 @@ fn published_state_variable_problem() {
 /// `707·R1(R3 + R4) = 10⁷·R3(R1 + R2)R5C1`; ohms and units of 10 pF are whole here.
 #[test]
 fn e96_meets_the_state_variable_problem_exactly() {
-    let found = search_loop(&published(1e4, 0.707), &shelf(Series::E96), 1.0).expect("a loop");
+    let found = search_loop(
+        &Aim::published_low_pass(1e4, 0.707),
+        &shelf(Series::E96),
+        1.0,
+    )
+    .expect("a loop");
     let whole = |value: f64, unit: f64| -> i128 {
         let count = (value / unit).round();
         assert!((value / unit - count).abs() < 1e-6, "{value} is not whole");
@@ -145,7 +130,8 @@ fn file(found: &FreeLoop) -> String {
 #[test]
 fn the_loop_as_a_circuit_does_what_was_searched_for() {
     for (w0, q) in [(1e4, 0.707), (4.4e3, 6.0)] {
-        let found = search_loop(&published(w0, q), &shelf(Series::E24), 1.0).expect("a loop");
+        let found =
+            search_loop(&Aim::published_low_pass(w0, q), &shelf(Series::E24), 1.0).expect("a loop");
         let circuit = circuit::read("loop.toml", &file(&found))
             .unwrap_or_else(|complaints| panic!("{complaints}"));
         let system = System::build(&circuit).expect("a sound circuit");
@@ -169,7 +155,7 @@ fn nothing_on_a_small_shelf_is_better() {
         for measure in [Measure::Sum, Measure::Greatest] {
             let aim = Aim {
                 measure,
-                ..published(w0, q)
+                ..Aim::published_low_pass(w0, q)
             };
             let least = least(&aim, &shelf);
             let found = search_loop(&aim, &shelf, 1e3).expect("a loop");
@@ -212,7 +198,7 @@ fn least(aim: &Aim, shelf: &Shelf) -> f64 {
 /// A bound that no parts can meet finds nothing; an empty shelf neither.
 #[test]
 fn what_is_out_of_reach_is_said() {
-    let aim = published(1e4, 0.707);
+    let aim = Aim::published_low_pass(1e4, 0.707);
     assert_eq!(search_loop(&aim, &shelf(Series::E12), 1e-6), None);
     assert_eq!(search_loop(&aim, &Shelf::new(vec![], vec![]), 1.0), None);
 }

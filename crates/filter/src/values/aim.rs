@@ -83,6 +83,27 @@ pub struct Aim {
 }
 
 impl Aim {
+    /// The low-pass stage of the published search problems: natural angular frequency `w0`, rad/s,
+    /// at cost `0.5|Δω|/ω0 + 0.5|ΔQ|`, the error of Q absolute and the gain free [HORROCKS1993].
+    #[must_use]
+    pub fn published_low_pass(w0: f64, q: f64) -> Self {
+        Aim {
+            section: Section {
+                shape: Shape::LowPass,
+                f0: units::Hertz(w0 / TAU),
+                q,
+            },
+            gain: 1.0,
+            slack: f64::INFINITY,
+            weights: Weights {
+                f0: 0.5,
+                q: 0.5 * q,
+                ..Weights::EQUAL
+            },
+            measure: Measure::Sum,
+        }
+    }
+
     /// An aim whose errors count as they move the response, with the gain free by `slack`.
     #[must_use]
     pub fn response(section: Section, gain: f64, slack: f64) -> Self {

@@ -117,27 +117,6 @@ fn e96_resistors_do_better() {
     assert!((100.0 * found.error - 0.1324).abs() <= 0.5e-4, "{found:?}");
 }
 
-/// One stage of the published fourth-order Butterworth problem: target 10⁴ rad/s, cost
-/// `0.5|Δω|/ωc + 0.5|ΔQ|` with the error of Q absolute.
-fn butterworth_stage(q: f64) -> Aim {
-    Aim {
-        section: Section {
-            shape: Shape::LowPass,
-            f0: Hertz(1e4 / std::f64::consts::TAU),
-            q,
-        },
-        gain: 1.0,
-        slack: f64::INFINITY,
-        weights: Weights {
-            f0: 0.5,
-            q: 0.5 * q,
-            gain: 1.0,
-            zero: 1.0,
-        },
-        measure: Measure::Sum,
-    }
-}
-
 /// A row of the published problem: series of R and of C, least cost, and the parts of each stage
 /// (Q 1.3065, then Q 0.5412): R1, R2, C1, C2.
 type Published<'a> = (&'a [f64], &'a [f64], f64, [[f64; 4]; 2]);
@@ -184,7 +163,7 @@ fn published_butterworth_problem() {
         let shelf = Shelf::new(decades(r, 3, 3), decades(c, -9, 3));
         let mut total = 0.0;
         for (q, printed) in [1.0 / 0.7654, 1.0 / 1.8478].into_iter().zip(stages) {
-            let aim = butterworth_stage(q);
+            let aim = Aim::published_low_pass(1e4, q);
             let found = exact(Topology::SallenKeyLowPass, aim, &shelf).unwrap();
             same_parts(&found.values, printed);
             total += found.error;
@@ -218,7 +197,7 @@ fn same_parts(found: &[f64], [r1, r2, c1, c2]: [f64; 4]) {
 /// a shop's E24 and E96 together do better than either (strictly, here).
 #[test]
 fn a_shop_of_two_series_beats_either() {
-    let aim = butterworth_stage(1.0 / 0.7654);
+    let aim = Aim::published_low_pass(1e4, 1.0 / 0.7654);
     let capacitors = decades(&E12, -9, 2);
     let least = |series: &[f64]| {
         let shelf = Shelf::new(decades(series, 3, 2), capacitors.clone());
