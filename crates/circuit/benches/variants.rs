@@ -6,11 +6,10 @@
 
 use circuit::Circuit;
 use circuit::system::System;
-use circuit::variants::{Batch, Variants};
+use circuit::variants::Batch;
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
-use testkit::awkward::Stream;
-use testkit::{four_stage_box, jfet_opamp};
+use testkit::{built, decade, four_stage_box, jfet_opamp};
 
 fn main() {
     divan::main();
@@ -18,30 +17,6 @@ fn main() {
 
 fn subject() -> Circuit {
     four_stage_box(&jfet_opamp())
-}
-
-/// Every resistor and capacitor within 5 % of its value.
-fn invented(system: &System, count: usize) -> Variants {
-    let varying: Vec<usize> = (0..system.parameters().len())
-        .filter(|&k| system.parameters()[k].property.is_value())
-        .collect();
-    let mut variants = Variants::of(varying.clone());
-    let mut stream = Stream::new(7);
-    for _ in 0..count {
-        let values: Vec<f64> = varying
-            .iter()
-            .map(|&k| system.parameters()[k].value * stream.between(0.95, 1.05))
-            .collect();
-        variants.push(&values).expect("sound values");
-    }
-    variants
-}
-
-/// From 200 Hz to 2 kHz.
-fn frequencies() -> Vec<f64> {
-    (0..200)
-        .map(|k| 200.0 * 10_f64.powf(f64::from(k) / 200.0))
-        .collect()
 }
 
 #[divan::bench]
@@ -57,7 +32,7 @@ fn ten_thousand_at_two_hundred(bencher: Bencher<'_, '_>) {
     let circuit = subject();
     let system = System::build(&circuit).expect("equations");
     let batch = Batch::new(&system, &[circuit.output], 700.0).expect("an order");
-    let (variants, f_hz) = (invented(&system, 10_000), frequencies());
+    let (variants, f_hz) = (built(&system, 10_000), decade(200));
     let operations = batch.operations() * variants.len() * f_hz.len();
     bencher
         .counter(ItemsCount::new(operations))
@@ -69,7 +44,7 @@ fn one_at_two_hundred(bencher: Bencher<'_, '_>) {
     let circuit = subject();
     let system = System::build(&circuit).expect("equations");
     let batch = Batch::new(&system, &[circuit.output], 700.0).expect("an order");
-    let (variants, f_hz) = (invented(&system, 1), frequencies());
+    let (variants, f_hz) = (built(&system, 1), decade(200));
     bencher.bench_local(|| batch.sweep(black_box(&variants), &f_hz).redone);
 }
 
@@ -78,6 +53,6 @@ fn slopes_of_a_thousand_at_two_hundred(bencher: Bencher<'_, '_>) {
     let circuit = subject();
     let system = System::build(&circuit).expect("equations");
     let batch = Batch::new(&system, &[circuit.output], 700.0).expect("an order");
-    let (variants, f_hz) = (invented(&system, 1000), frequencies());
+    let (variants, f_hz) = (built(&system, 1000), decade(200));
     bencher.bench_local(|| batch.slopes(black_box(&variants), &f_hz).redone);
 }

@@ -7,11 +7,13 @@
 mod attic;
 pub mod awkward;
 mod board;
+mod builds;
 mod dense_judge;
 mod mangle;
 pub mod tolerance;
 
 pub use attic::{four_stage_box, jfet_opamp};
 pub use board::Board;
+pub use builds::{built, decade};
 pub use dense_judge::{dense_response, dense_solution};
 pub use mangle::{Mangler, fuzz, fuzz_runs};

@@ -11,7 +11,7 @@
 mod peak;
 
 use circuit::system::System;
-use circuit::variants::{Batch, Variants};
+use circuit::variants::Batch;
 use num_complex::Complex64;
 use serde_json::json;
 use std::f64::consts::TAU;
@@ -19,8 +19,7 @@ use std::hint::black_box;
 use std::path::Path;
 use std::process::ExitCode;
 use std::time::Instant;
-use testkit::awkward::Stream;
-use testkit::{four_stage_box, jfet_opamp};
+use testkit::{built, decade, four_stage_box, jfet_opamp};
 
 const VARIANTS: usize = 10_000;
 const FREQUENCIES: usize = 200;
@@ -51,7 +50,7 @@ fn contest(folder: &Path) -> Result<(), Box<dyn std::error::Error>> {
     let start = Instant::now();
     let batch = Batch::new(&system, &[circuit.output], 700.0)?;
     let recording_s = start.elapsed().as_secs_f64();
-    let (variants, f_hz) = (invented(&system)?, frequencies());
+    let (variants, f_hz) = (built(&system, VARIANTS), decade(FREQUENCIES));
     let mut readings = batch.sweep(&variants, &f_hz);
     let mut seconds: Vec<f64> = (0..ROUNDS)
         .map(|_| {
@@ -88,28 +87,6 @@ fn contest(folder: &Path) -> Result<(), Box<dyn std::error::Error>> {
     });
     std::fs::write(folder.join("contest.json"), format!("{told:#}\n"))?;
     Ok(())
-}
-
-/// Every resistor and capacitor within 5 % of its value.
-fn invented(system: &System) -> Result<Variants, Box<dyn std::error::Error>> {
-    let varying: Vec<usize> = (0..system.parameters().len())
-        .filter(|&k| system.parameters()[k].property.is_value())
-        .collect();
-    let mut variants = Variants::of(varying.clone());
-    let mut stream = Stream::new(7);
-    for _ in 0..VARIANTS {
-        let off = |&k: &usize| system.parameters()[k].value * stream.between(0.95, 1.05);
-        let values: Vec<f64> = varying.iter().map(off).collect();
-        variants.push(&values)?;
-    }
-    Ok(variants)
-}
-
-/// From 200 Hz to 2 kHz.
-fn frequencies() -> Vec<f64> {
-    (0..FREQUENCIES)
-        .map(|k| 200.0 * 10_f64.powf(k as f64 / FREQUENCIES as f64))
-        .collect()
 }
 
 /// The dense matrix of one variant at one frequency, row by row.
