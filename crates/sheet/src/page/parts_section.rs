@@ -52,8 +52,7 @@ fn banded(h: &mut Html, sheet: &BuildSheet, lines: &[&PartLine]) {
             for line in lines {
                 h.tag("tr", &[], |h| {
                     h.tag("td", &[("class", "n v")], |h| {
-                        pieces(h, line);
-                        h.text(&line.value);
+                        counted(h, line);
                         if shared.is_none() && !line.tolerance.is_empty() {
                             h.words("span", "soft", &format!(", {}", line.tolerance));
                         }
@@ -85,10 +84,7 @@ fn marked(h: &mut Html, sheet: &BuildSheet, title: &str, lines: &[&PartLine]) {
         h.tag("tbody", &[], |h| {
             for line in lines {
                 h.tag("tr", &[], |h| {
-                    h.tag("td", &[("class", "n v")], |h| {
-                        pieces(h, line);
-                        h.text(&line.value);
-                    });
+                    h.tag("td", &[("class", "n v")], |h| counted(h, line));
                     h.tag("td", &[("class", "what")], |h| kind(h, sheet, line));
                     if coded {
                         h.tag("td", &[], |h| marking(h, line));
@@ -110,9 +106,10 @@ fn kind(h: &mut Html, sheet: &BuildSheet, line: &PartLine) {
     notes(h, sheet, line);
 }
 
-/// How many of them, in front of the value.
-fn pieces(h: &mut Html, line: &PartLine) {
+/// How many of them, and the value.
+fn counted(h: &mut Html, line: &PartLine) {
     h.words("span", "soft", &format!("{} × ", line.quantity));
+    h.text(&line.value);
 }
 
 /// Where the parts of a line go, each with a box to tick.
