@@ -2,6 +2,7 @@
 
 use super::{Incidence, System};
 use num_complex::Complex64;
+use std::collections::BTreeMap;
 
 /// `value · Π (p/p₀)^power · s^(0 or 1) · u vᵀ`: the matrix is the sum of these over a circuit.
 ///
@@ -55,6 +56,25 @@ impl System {
             }
         }
         of
+    }
+
+    /// The matrix at `s` with strengths of these values, place by place (equation, unknown).
+    #[must_use]
+    pub fn matrix(
+        &self,
+        values: impl IntoIterator<Item = f64>,
+        s: Complex64,
+    ) -> BTreeMap<(usize, usize), Complex64> {
+        let mut places: BTreeMap<_, Complex64> = BTreeMap::new();
+        for (strength, value) in self.strengths.iter().zip(values) {
+            let power_of_s = if strength.dynamic { s } else { Complex64::ONE };
+            for &(i, a) in strength.u.items() {
+                for &(j, b) in strength.v.items() {
+                    *places.entry((i, j)).or_default() += a * b * value * power_of_s;
+                }
+            }
+        }
+        places
     }
 
     /// The value of every strength with the parts as they are.

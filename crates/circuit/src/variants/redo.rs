@@ -5,7 +5,6 @@ use super::table::Variants;
 use crate::system::System;
 use num_complex::Complex64;
 use numeric::SparseLu;
-use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
 /// Both solutions, for 1 V at the source and for the unknown `seen`; `None` where the circuit
@@ -32,20 +31,8 @@ pub(super) fn redo(
         .map(|s| s.valued(&ratios))
         .collect();
     let s = Complex64::new(0.0, TAU * f_hz[doubtful.frequency]);
-    let mut places: BTreeMap<(usize, usize), Complex64> = BTreeMap::new();
-    for (strength, &value) in system.strengths().iter().zip(&strengths) {
-        let value = if strength.dynamic {
-            s * value
-        } else {
-            value.into()
-        };
-        for &(i, a) in strength.u.items() {
-            for &(j, b) in strength.v.items() {
-                *places.entry((i, j)).or_default() += a * b * value;
-            }
-        }
-    }
-    let (at, values): (Vec<_>, Vec<_>) = places.into_iter().unzip();
+    let matrix = system.matrix(strengths.iter().copied(), s);
+    let (at, values): (Vec<_>, Vec<_>) = matrix.into_iter().unzip();
     let mut lu = SparseLu::analyse(system.size(), &at, &values).ok()?;
     let mut solution = vec![Complex64::ZERO; system.size()];
     solution[system.source_row()] = Complex64::ONE;

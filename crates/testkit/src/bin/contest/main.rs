@@ -105,13 +105,9 @@ fn write_matrix(
         ratios[k] = value / system.parameters()[k].value;
     }
     let s = Complex64::new(0.0, TAU * f_hz);
-    for strength in system.strengths() {
-        let value = strength.valued(&ratios) * if strength.dynamic { s } else { 1.0.into() };
-        for &(i, a) in strength.u.items() {
-            for &(j, b) in strength.v.items() {
-                to[from + i * n + j] += a * b * value;
-            }
-        }
+    let values = system.strengths().iter().map(|k| k.valued(&ratios));
+    for ((i, j), value) in system.matrix(values, s) {
+        to[from + i * n + j] = value;
     }
 }
 
