@@ -21,27 +21,15 @@ pub struct Batch<'a> {
     with_slopes: OnceLock<Recording>,
 }
 
-/// Phasors per volt of open-circuit source voltage.
+/// What was asked of every variant at every frequency.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Readings {
-    /// `values[(variant · frequencies + frequency) · outputs + output]`.
+    /// Phasors per volt of open-circuit source voltage: all of the first variant before those of
+    /// the second, all of its first frequency before those of the second.
     pub values: Vec<Complex64>,
     /// How many were done again with pivots of their own.
     pub redone: usize,
     /// Variants and frequencies without a solution (an undamped resonance); their values are 0.
-    pub unsolved: Vec<(usize, usize)>,
-}
-
-/// Phasors of the first output and how they move with every parameter.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Slopes {
-    /// `values[(variant · frequencies + frequency) · (1 + parameters)]` is the phasor; after it
-    /// come its derivatives with respect to the logarithm of every parameter of
-    /// [`System::parameters`], in their order.
-    pub values: Vec<Complex64>,
-    /// How many were done again with pivots of their own.
-    pub redone: usize,
-    /// Variants and frequencies without a solution; their values are 0.
     pub unsolved: Vec<(usize, usize)>,
 }
 
@@ -96,32 +84,22 @@ impl<'a> Batch<'a> {
     /// When a varying parameter is not one of the circuit's.
     #[must_use]
     pub fn sweep(&self, variants: &Variants, f_hz: &[f64]) -> Readings {
-        let (values, redone, unsolved) = self.evaluate(variants, f_hz, &self.line, false);
-        Readings {
-            values,
-            redone,
-            unsolved,
-        }
+        self.evaluate(variants, f_hz, &self.line, false)
     }
 
-    /// The first output of every variant at the frequencies `f_hz`, and its derivative with
-    /// respect to the logarithm of every parameter.
+    /// The first output of every variant at the frequencies `f_hz`, each followed by its
+    /// derivatives with respect to the logarithm of every parameter of [`System::parameters`].
     ///
     /// # Panics
     /// When a varying parameter is not one of the circuit's, or no output was asked for.
     #[must_use]
-    pub fn slopes(&self, variants: &Variants, f_hz: &[f64]) -> Slopes {
+    pub fn slopes(&self, variants: &Variants, f_hz: &[f64]) -> Readings {
         let line = self.with_slopes.get_or_init(|| {
             let seen = self.outputs[0].unwrap_or_default();
             Recorder::record(self.system, &self.order, &self.outputs, Some(seen))
                 .expect("the same order solved these equations before")
         });
-        let (values, redone, unsolved) = self.evaluate(variants, f_hz, line, true);
-        Slopes {
-            values,
-            redone,
-            unsolved,
-        }
+        self.evaluate(variants, f_hz, line, true)
     }
 
     fn evaluate(
@@ -130,7 +108,7 @@ impl<'a> Batch<'a> {
         f_hz: &[f64],
         line: &Recording,
         with_slopes: bool,
-    ) -> (Vec<Complex64>, usize, Vec<(usize, usize)>) {
+    ) -> Readings {
         let job = Job {
             system: self.system,
             line,
@@ -144,12 +122,16 @@ impl<'a> Batch<'a> {
             with_slopes,
         };
         let mut values = vec![Complex64::ZERO; variants.len() * f_hz.len() * job.stride()];
-        if values.is_empty() {
-            return (values, 0, Vec::new());
+        let doubtful = if values.is_empty() {
+            Vec::new()
+        } else {
+            job.run(&mut values)
+        };
+        Readings {
+            unsolved: self.settle(&job, &doubtful, &mut values),
+            redone: doubtful.len(),
+            values,
         }
-        let doubtful = job.run(&mut values);
-        let unsolved = self.settle(&job, &doubtful, &mut values);
-        (values, doubtful.len(), unsolved)
     }
 
     /// Does the doubtful answers again; returns where there is none.

@@ -2,7 +2,7 @@
 
 use super::lanes::Lanes;
 use super::number::Number;
-use super::recorder::{OMEGA, ONE};
+use super::recorder::{OMEGA, ONE, row_number};
 use super::recording::Recording;
 use super::run::Run;
 use super::table::Variants;
@@ -187,7 +187,7 @@ impl Block<'_> {
         }
         if self.job.with_slopes {
             for index in 0..self.job.system.parameters().len() {
-                let row = line.slopes + u32::try_from(2 * index).unwrap_or(u32::MAX);
+                let row = line.slopes + row_number(2 * index);
                 for lane in 0..used {
                     let at = self.place(lane, turn) + self.job.outputs.len() + index;
                     self.into[at] = read(lanes, Number::Complex(row), lane);

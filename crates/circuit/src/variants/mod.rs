@@ -22,5 +22,5 @@ mod run;
 mod slopes;
 mod table;
 
-pub use batch::{Batch, Readings, Slopes};
+pub use batch::{Batch, Readings};
 pub use table::{Misfit, Variants};

@@ -366,7 +366,8 @@ impl<'a> Recorder<'a> {
     }
 }
 
-fn row_number(count: usize) -> u32 {
+/// A count or an index as the number of a row.
+pub(super) fn row_number(count: usize) -> u32 {
     u32::try_from(count).expect("a circuit of a few hundred parts")
 }
 

@@ -4,7 +4,7 @@
 //! with `A x = b` and `Aᵀ λ = c` [DIRECTOR1969; from memory].
 
 use super::lanes::ABREAST;
-use super::recorder::OMEGA;
+use super::recorder::{OMEGA, row_number};
 use super::run::{Both, Run};
 use crate::system::{Incidence, System};
 use pulp::Simd;
@@ -15,7 +15,7 @@ impl<S: Simd> Run<'_, S> {
     pub(super) fn slopes(&mut self, system: &System) {
         let line = self.line;
         for index in 0..system.parameters().len() {
-            let row = line.slopes + 2 * place(index);
+            let row = line.slopes + 2 * row_number(index);
             self.store(row, self.zero());
             self.store(row + 1, self.zero());
         }
@@ -25,7 +25,7 @@ impl<S: Simd> Run<'_, S> {
             }
             let left = self.seen_by(&line.adjoint, &strength.u);
             let right = self.seen_by(&line.solution, &strength.v);
-            let value = self.load(line.strengths + place(index));
+            let value = self.load(line.strengths + row_number(index));
             let mut product = self.scaled(self.both(left, right), value);
             if strength.dynamic {
                 let omega = self.load(OMEGA);
@@ -35,7 +35,7 @@ impl<S: Simd> Run<'_, S> {
                 };
             }
             for &(parameter, power) in &strength.powers {
-                self.subtract(line.slopes + 2 * place(parameter), power, &product);
+                self.subtract(line.slopes + 2 * row_number(parameter), power, &product);
             }
         }
     }
@@ -76,8 +76,4 @@ impl<S: Simd> Run<'_, S> {
             im: self.times(a.im, by),
         }
     }
-}
-
-fn place(index: usize) -> u32 {
-    u32::try_from(index).unwrap_or(u32::MAX)
 }
