@@ -1,7 +1,8 @@
 //! What to say when no circuit at all can be made: the cause that most ways of building share.
 //!
-//! That no op-amp works at the supply is common to all and told before anything is tried. Of the rest, a part that could be bought comes before a stage that is not
-//! made for its section, since other ways of building need not care.
+//! That no op-amp works at the supply is common to all and told before anything is tried. Of the
+//! rest, a part that could be bought comes before a stage that is not made for its section, since
+//! other ways of building need not care.
 
 use super::refused::Failure;
 use filter::Need;
@@ -77,10 +78,7 @@ fn too_slow(need: &Need, failures: &[&Failure]) -> String {
 
 /// The fastest op-amp that works at the supply.
 fn fastest(need: &Need) -> Option<&OpampModel> {
-    let fit = |a: &&OpampModel| {
-        a.supply_range.0 <= need.supply.lowest && a.supply_range.1 >= need.supply.voltage
-    };
-    let fitting = need.parts.opamps.iter().filter(fit);
+    let fitting = need.parts.opamps.iter().filter(|m| need.supply.feeds(m));
     fitting.max_by(|a, b| a.gain_bandwidth.0.total_cmp(&b.gain_bandwidth.0))
 }
 
