@@ -84,7 +84,7 @@ pub struct Aim {
 
 impl Aim {
     /// The low-pass stage of the published search problems: natural angular frequency `w0`, rad/s,
-    /// at cost `0.5|Δω|/ω0 + 0.5|ΔQ|`, the error of Q absolute and the gain free [HORROCKS1993].
+    /// at cost `0.5|Δω|/ω0 + 0.5|ΔQ|`, the error of Q absolute and the gain free \[HORROCKS1993\].
     #[must_use]
     pub fn published_low_pass(w0: f64, q: f64) -> Self {
         Aim {
