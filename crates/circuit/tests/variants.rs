@@ -1,41 +1,13 @@
 //! Variants of a circuit: against the dense judge, against differences, and against themselves
 //! on other numbers of threads.
 
-use circuit::system::{Property, System};
+use circuit::system::System;
 use circuit::variants::{Batch, Misfit, Variants};
-use circuit::{Circuit, Element, NodeId};
+use circuit::{Circuit, NodeId};
 use num_complex::Complex64;
 use parts::OpampModel;
 use testkit::awkward::{Stream, network};
 use testkit::{Board, dense_response, four_stage_box, jfet_opamp};
-use units::{Farads, Hertz, Ohms};
-
-/// The circuit with another number in one of its parts.
-fn altered(circuit: &Circuit, part: usize, property: Property, value: f64) -> Circuit {
-    let mut circuit = circuit.clone();
-    match (&mut circuit.parts[part].element, property) {
-        (Element::Resistor { value: v, .. }, Property::Resistance) => *v = Ohms(value),
-        (Element::Pot(pot), Property::Resistance) => pot.value = Ohms(value),
-        (Element::Capacitor { value: v, .. }, Property::Capacitance) => *v = Farads(value),
-        (Element::Inductor { value: v, .. }, Property::Inductance) => v.0 = value,
-        (Element::Inductor { resistance, .. }, Property::WireResistance) => {
-            *resistance = Ohms(value);
-        }
-        (Element::Opamp(opamp), property) => {
-            let model = &mut opamp.model;
-            match property {
-                Property::GainBandwidth => model.gain_bandwidth = Hertz(value),
-                Property::DcGain => model.dc_gain = value,
-                Property::OutputResistance => model.output_resistance = Ohms(value),
-                Property::InputResistance => model.input_resistance = Ohms(value),
-                Property::InputCapacitance => model.input_capacitance = Farads(value),
-                other => panic!("no {other:?} in an amplifier"),
-            }
-        }
-        (_, other) => panic!("no {other:?} there"),
-    }
-    circuit
-}
 
 /// Variants with every number of every part off by up to a factor `reach`.
 fn invented(system: &System, count: usize, reach: f64, stream: &mut Stream) -> Variants {
@@ -51,13 +23,6 @@ fn invented(system: &System, count: usize, reach: f64, stream: &mut Stream) -> V
     variants
 }
 
-fn rebuilt(circuit: &Circuit, system: &System, row: &[f64]) -> Circuit {
-    let parameters = system.parameters().iter().zip(row);
-    parameters.fold(circuit.clone(), |circuit, (p, &value)| {
-        altered(&circuit, p.part, p.property, value)
-    })
-}
-
 /// Two routes: every node of every variant within 1e-9 of the dense judge's solution of the
 /// circuit with those parts soldered in.
 fn check(circuit: &Circuit, count: usize, f_hz: &[f64]) {
@@ -69,7 +34,7 @@ fn check(circuit: &Circuit, count: usize, f_hz: &[f64]) {
     assert_eq!(readings.unsolved, [], "{}", circuit.title);
     let mut values = readings.values.chunks(nodes.len());
     for variant in 0..count {
-        let soldered = rebuilt(circuit, &system, variants.row(variant));
+        let soldered = variants.soldered(variant, circuit, &system);
         for &f in f_hz {
             let judge = dense_response(&soldered, f).expect("a solution");
             let found = values.next().expect("an answer");
@@ -145,11 +110,9 @@ fn slopes_agree_with_differences() {
         assert!((found[0] - output(&circuit, f)).norm() <= 1e-9 * found[0].norm());
         for (parameter, &found) in system.parameters().iter().zip(&found[1..]) {
             let at = |sign: f64| {
-                let value = parameter.value * f64::exp(sign * h);
-                output(
-                    &altered(&circuit, parameter.part, parameter.property, value),
-                    f,
-                )
+                let mut altered = circuit.clone();
+                altered.set(parameter, parameter.value * f64::exp(sign * h));
+                output(&altered, f)
             };
             let wanted: Complex64 =
                 (8.0 * (at(1.0) - at(-1.0)) - (at(2.0) - at(-2.0))) / (12.0 * h);

@@ -8,10 +8,16 @@
 //! refined once, and what that moves tells how far it was off: an answer that moves too far is
 //! done again by the solver that chooses pivots anew (`redo`).
 //!
+//! [`Gauge`] stands on it and gives every variant's figures: where its peak and edges lie, how far
+//! down neighbours are, how long it rings.
+//!
 //! Source of the refinement and of what it proves: [HIGHAM, ch. 12; from memory].
 
 mod batch;
 mod block;
+mod gauge;
+mod grid;
+mod key_up;
 mod lanes;
 mod number;
 mod recorder;
@@ -20,7 +26,9 @@ mod redo;
 mod rows;
 mod run;
 mod slopes;
+mod soldered;
 mod table;
 
 pub use batch::{Batch, Readings};
+pub use gauge::{Gauge, Question, REACH, Reading};
 pub use table::{Misfit, Variants};

@@ -119,6 +119,15 @@ impl Variants {
         &self.values[variant * width..(variant + 1) * width]
     }
 
+    /// The same variants in tables of at most `size`, in their order.
+    pub(super) fn parts(&self, size: usize) -> impl Iterator<Item = Variants> + '_ {
+        let width = self.parameters.len().max(1);
+        self.values.chunks(size * width).map(|values| Variants {
+            parameters: self.parameters.clone(),
+            values: values.to_vec(),
+        })
+    }
+
     /// Each parameter of the circuit as a multiple of its nominal value, for one variant.
     pub(super) fn ratios(&self, variant: usize, all: &[Parameter], into: &mut [f64]) {
         into.fill(1.0);
