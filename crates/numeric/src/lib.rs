@@ -3,11 +3,12 @@
 //! Each file holds one method with its source, range and accuracy: sparse elimination with
 //! a fixed order ([`SparseLu`]), roots and minima of one variable, the least
 //! maximum of many pieces ([`minimax`]), adaptive quadrature,
-//! the matrix exponential and its dyadic chain, eigenvalues of real matrices, roots of polynomials, a seeded stream
-//! of numbers, and the one door to the Fourier transform.
+//! the matrix exponential and its dyadic chain, eigenvalues of real matrices, roots of polynomials, the normal
+//! distribution, seeded numbers by stream and by place, and the one door to the Fourier transform.
 
 mod brent_minimum;
 mod brent_root;
+mod counted_draws;
 mod eigenvalues;
 mod elimination_order;
 mod exponential;
@@ -15,12 +16,14 @@ mod fourier;
 mod golden_minimum;
 mod kronrod;
 mod minimax;
+mod normal;
 mod polynomial_roots;
 mod sparse_lu;
 mod split_mix;
 
 pub use brent_minimum::brent_minimum;
 pub use brent_root::{Bracket, NotBracketed, brent_root};
+pub use counted_draws::CountedDraws;
 pub use eigenvalues::{NotConverged, eigenvalues};
 pub use elimination_order::{EliminationOrder, Singular};
 pub use exponential::DyadicExponential;
@@ -28,6 +31,7 @@ pub use fourier::Fourier;
 pub use golden_minimum::golden_minimum;
 pub use kronrod::{Integral, integrate};
 pub use minimax::{Lowest, Pieces, minimax};
+pub use normal::{normal_cumulative, normal_quantile};
 pub use polynomial_roots::polynomial_roots;
 pub use sparse_lu::{GrowthTooLarge, SparseLu};
 pub use split_mix::SplitMix;

@@ -1,0 +1,27 @@
+//! What real parts do to a design: trials, yield, worst case, shares and advice.
+//!
+//! A [`Lot`] says which numbers of a design differ from build to build, by which [`Law`] within
+//! which tolerance, and which parts come from one bag. [`Trials`] builds it as often as asked; what
+//! a build is good for is the caller's to say, by the figures that it computes and the verdict that
+//! it passes on them ([`Judge`]). What was counted is a [`Tally`]: the yield with how sure it is
+//! ([`wilson`]), and the spread of every figure ([`FigureSpread`]). [`Slopes`] give each part's share
+//! and the worst case. A [`Treatment`] is what a builder can do about it, and costs one more run with
+//! the same luck.
+
+mod figure_spread;
+mod law;
+mod lot;
+mod slopes;
+mod tally;
+mod treatment;
+mod trials;
+mod wilson;
+
+pub use figure_spread::{EXACT, FigureSpread, of_sorted};
+pub use law::Law;
+pub use lot::{Lot, Place};
+pub use slopes::{Corner, Slopes};
+pub use tally::{MOST_LIMITS, Tally};
+pub use treatment::{Correction, Treatment};
+pub use trials::{Judge, Stopped, Trials, WAVE};
+pub use wilson::wilson;
