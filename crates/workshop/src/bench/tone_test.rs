@@ -3,9 +3,11 @@
 use crate::report::Clipping;
 use crate::wishes::Wishes;
 use circuit::ac::sweep;
+use circuit::system::{System, Unsolvable};
+use circuit::variants::{Batch, Variants};
 use circuit::{Circuit, Element, NodeId, Package};
 use sheet::{TestPoint, ToneLevels, ToneTest};
-use units::{Decibels, Farads, Henries, Hertz, Ohms, Quantity, Volts};
+use units::{Decibels, Hertz, Quantity, Volts};
 
 /// The most a phone or a computer gives without strain, V rms (common practice).
 const MOST_V: f64 = 0.2;
@@ -90,8 +92,7 @@ pub(crate) fn tone_test(
 ) -> Result<ToneTest, String> {
     let frequencies = frequencies(circuit, wishes.pitch)?;
     let f: Vec<Hertz> = frequencies.iter().map(|(f, _)| *f).collect();
-    let expected = ratios(circuit, points, &f)?;
-    let within = bands(circuit, points, &f, &expected)?;
+    let (expected, within) = bands(circuit, points, &f)?;
     let levels = points
         .iter()
         .zip(expected.chunks(f.len()).zip(within.chunks(f.len())))
@@ -162,20 +163,8 @@ fn first_down(
     Ok(found.map(|l| l.0))
 }
 
-/// Level of every point against the input jack in dB: all frequencies of the first point,
-/// then of the second.
-fn ratios(circuit: &Circuit, points: &[TestPoint], f: &[Hertz]) -> Result<Vec<f64>, String> {
-    let mut nodes: Vec<NodeId> = points.iter().map(|p| p.node).collect();
-    nodes.push(circuit.input);
-    let table = sweep(circuit, f, &nodes).map_err(|e| e.to_string())?;
-    let input = points.len();
-    Ok((0..input)
-        .flat_map(|p| (0..f.len()).map(move |k| (p, k)))
-        .map(|(p, k)| 20.0 * (table.at(k, p).norm() / table.at(k, input).norm()).log10())
-        .collect())
-}
-
-/// Root of the summed squares of what each part changes alone, either way, dB.
+/// Expected levels (dB, in the order of [`levels`]) and beside each the root of the summed squares
+/// of what every part changes alone, either way, dB.
 ///
 /// For parts spread evenly over ±t a figure's standard deviation is 1/√3 of this sum, so
 /// that it covers ±1.73 standard deviations: 92 % of a normal spread (derived).
@@ -183,41 +172,81 @@ fn bands(
     circuit: &Circuit,
     points: &[TestPoint],
     f: &[Hertz],
-    expected: &[f64],
-) -> Result<Vec<f64>, String> {
-    let mut squares = vec![0.0; expected.len()];
-    for (index, part) in circuit.parts.iter().enumerate() {
-        let tolerance = part.tolerance.map_or(USUAL_TOLERANCE, |t| t.si());
-        let mut worst = vec![0.0f64; expected.len()];
+) -> Result<(Vec<f64>, Vec<f64>), String> {
+    let system = System::build(circuit).map_err(|e| e.to_string())?;
+    let varying = varying(circuit, &system);
+    let mut edges = Variants::of(varying.clone());
+    let nominal: Vec<f64> = varying
+        .iter()
+        .map(|&k| system.parameters()[k].value)
+        .collect();
+    edges.push(&nominal).map_err(|e| e.to_string())?;
+    for (place, &k) in varying.iter().enumerate() {
+        let tolerance = tolerance(circuit, &system, k);
         for edge in [1.0 + tolerance, 1.0 - tolerance] {
-            let mut moved = circuit.clone();
-            if !scale(&mut moved.parts[index].element, edge) {
-                break;
-            }
-            for ((w, level), nominal) in worst
-                .iter_mut()
-                .zip(ratios(&moved, points, f)?)
-                .zip(expected)
-            {
-                *w = w.max((level - nominal).abs());
-            }
-        }
-        for (sum, w) in squares.iter_mut().zip(worst) {
-            *sum += w * w;
+            let mut values = nominal.clone();
+            values[place] *= edge;
+            edges.push(&values).map_err(|e| e.to_string())?;
         }
     }
-    Ok(squares.into_iter().map(f64::sqrt).collect())
+    let levels = levels(&system, circuit, points, f, &edges)?;
+    let (expected, moved) = levels.split_at(points.len() * f.len());
+    let mut squares = vec![0.0; expected.len()];
+    for both in moved.chunks(2 * expected.len()) {
+        let (up, down) = both.split_at(expected.len());
+        for (k, square) in squares.iter_mut().enumerate() {
+            let moved = (up[k] - expected[k])
+                .abs()
+                .max((down[k] - expected[k]).abs());
+            *square += moved * moved;
+        }
+    }
+    let within = squares.into_iter().map(f64::sqrt).collect();
+    Ok((expected.to_vec(), within))
 }
 
-/// Scales the value of a part; `false` for one that has none.
-fn scale(element: &mut Element, by: f64) -> bool {
-    match element {
-        Element::Resistor { value, .. } => *value = Ohms(value.si() * by),
-        Element::Capacitor { value, .. } => *value = Farads(value.si() * by),
-        Element::Inductor { value, .. } => *value = Henries(value.si() * by),
-        _ => return false,
+/// The parameters that a tolerance is printed on: values of resistors, capacitors and inductors.
+fn varying(circuit: &Circuit, system: &System) -> Vec<usize> {
+    let printed = |k: &usize| {
+        let parameter = &system.parameters()[*k];
+        let pot = matches!(circuit.parts[parameter.part].element, Element::Pot(_));
+        parameter.property.is_value() && !pot
+    };
+    (0..system.parameters().len()).filter(printed).collect()
+}
+
+fn tolerance(circuit: &Circuit, system: &System, parameter: usize) -> f64 {
+    let part = &circuit.parts[system.parameters()[parameter].part];
+    part.tolerance.map_or(USUAL_TOLERANCE, |t| t.si())
+}
+
+/// Level of every point of every variant against the input jack in dB: variant by variant, all
+/// frequencies of the first point before those of the second.
+fn levels(
+    system: &System,
+    circuit: &Circuit,
+    points: &[TestPoint],
+    f: &[Hertz],
+    variants: &Variants,
+) -> Result<Vec<f64>, String> {
+    let mut nodes: Vec<NodeId> = points.iter().map(|p| p.node).collect();
+    nodes.push(circuit.input);
+    let batch = Batch::new(system, &nodes, f[0].si()).map_err(|e| e.to_string())?;
+    let f_hz: Vec<f64> = f.iter().map(|f| f.si()).collect();
+    let readings = batch.sweep(variants, &f_hz);
+    if let Some(&(_, k)) = readings.unsolved.first() {
+        let f_hz = f_hz[k];
+        return Err(Unsolvable::Resonance { f_hz }.to_string());
     }
-    true
+    let input = points.len();
+    let mut levels = Vec::with_capacity(variants.len() * f.len() * input);
+    for values in readings.values.chunks(f.len() * nodes.len()) {
+        let at = |p: usize, k: usize| values[k * nodes.len() + p].norm();
+        for p in 0..input {
+            levels.extend((0..f.len()).map(|k| 20.0 * (at(p, k) / at(input, k)).log10()));
+        }
+    }
+    Ok(levels)
 }
 
 #[cfg(test)]
@@ -268,13 +297,33 @@ mod tests {
         );
     }
 
+    /// The same levels of one circuit by the solver for one circuit.
+    fn ratios(circuit: &Circuit, points: &[TestPoint], f: &[Hertz]) -> Result<Vec<f64>, String> {
+        let mut nodes: Vec<NodeId> = points.iter().map(|p| p.node).collect();
+        nodes.push(circuit.input);
+        let table = sweep(circuit, f, &nodes).map_err(|e| e.to_string())?;
+        let input = points.len();
+        Ok((0..input)
+            .flat_map(|p| (0..f.len()).map(move |k| (p, k)))
+            .map(|(p, k)| 20.0 * (table.at(k, p).norm() / table.at(k, input).norm()).log10())
+            .collect())
+    }
+
     #[test]
     fn the_bands_are_those_of_random_builds() {
         let circuit = old_box();
         let points = test_points(&circuit);
         let f = [Hertz(600.0), PITCH, Hertz(900.0)];
-        let expected = ratios(&circuit, &points, &f).expect("solves");
-        let within = bands(&circuit, &points, &f, &expected).expect("solves");
+        let (expected, within) = bands(&circuit, &points, &f).expect("solves");
+        let alone = ratios(&circuit, &points, &f).expect("solves");
+        assert!(
+            expected
+                .iter()
+                .zip(&alone)
+                .all(|(a, b)| (a - b).abs() < 1e-9)
+        );
+        let system = System::build(&circuit).expect("equations");
+        let varying = varying(&circuit, &system);
         let mut state = 20_260_101_u64;
         let mut even = || {
             state = state
@@ -286,9 +335,10 @@ mod tests {
         let (mut sum, mut square) = (vec![0.0; within.len()], vec![0.0; within.len()]);
         for _ in 0..builds {
             let mut built = circuit.clone();
-            for part in &mut built.parts {
-                let tolerance = part.tolerance.map_or(USUAL_TOLERANCE, |t| t.si());
-                scale(&mut part.element, 1.0 + tolerance * even());
+            for &k in &varying {
+                let parameter = &system.parameters()[k];
+                let off = 1.0 + tolerance(&circuit, &system, k) * even();
+                built.set(parameter, parameter.value * off);
             }
             let levels = ratios(&built, &points, &f).expect("solves");
             for (k, (level, nominal)) in levels.iter().zip(&expected).enumerate() {
