@@ -5,6 +5,8 @@
 )]
 
 mod bad_input;
+mod guide;
+mod play;
 mod run;
 mod sessions;
 

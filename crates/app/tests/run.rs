@@ -13,9 +13,14 @@ pub(crate) fn root() -> PathBuf {
 
 /// Runs `narrows` with these arguments from the folder of the workspace.
 pub(crate) fn narrows<S: AsRef<std::ffi::OsStr>>(arguments: &[S]) -> Output {
+    narrows_in(&root(), arguments)
+}
+
+/// Runs `narrows` with these arguments from a folder.
+pub(crate) fn narrows_in<S: AsRef<std::ffi::OsStr>>(folder: &Path, arguments: &[S]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_narrows"))
         .args(arguments)
-        .current_dir(root())
+        .current_dir(folder)
         .env("NO_COLOR", "1")
         .env("COLUMNS", "100")
         .output()
