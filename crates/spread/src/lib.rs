@@ -7,20 +7,33 @@
 //! ([`wilson`]), and the spread of every figure ([`FigureSpread`]). [`Slopes`] give each part's share
 //! and the worst case. A [`Treatment`] is what a builder can do about it, and costs one more run with
 //! the same luck.
+//!
+//! For a circuit [`Builds`] makes the lot by [`Rules`], a [`Meter`] reads the figures, and [`remedies`]
+//! lists what is worth trying.
 
+mod builds;
 mod figure_spread;
 mod law;
 mod lot;
+mod meter;
+mod remedies;
+mod rules;
 mod slopes;
+mod stage_slopes;
 mod tally;
 mod treatment;
 mod trials;
 mod wilson;
 
+pub use builds::Builds;
 pub use figure_spread::{EXACT, FigureSpread, of_sorted};
 pub use law::Law;
 pub use lot::{Lot, Place};
+pub use meter::{Figure, Meter};
+pub use remedies::{Remedy, Tried, remedies};
+pub use rules::Rules;
 pub use slopes::{Corner, Slopes};
+pub use stage_slopes::StageSlopes;
 pub use tally::{MOST_LIMITS, Tally};
 pub use treatment::{Correction, Treatment};
 pub use trials::{Judge, Stopped, Trials, WAVE};

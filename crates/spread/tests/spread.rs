@@ -2,6 +2,8 @@
 
 #[path = "spread/chance.rs"]
 mod chance;
+#[path = "spread/circuits.rs"]
+mod circuits;
 #[path = "spread/published.rs"]
 mod published;
 #[path = "spread/stage.rs"]
