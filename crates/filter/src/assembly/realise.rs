@@ -319,6 +319,7 @@ impl<'a> Plan<'a> {
             amplifier: &bench.amplifier,
             series,
             most: MOST_ERROR + MOST_AWKWARD,
+            unequal: false,
         };
         match search(&task) {
             Some(found) if found.error <= MOST_ERROR => Ok(RealisedStage::new(

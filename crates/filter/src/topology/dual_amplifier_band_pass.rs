@@ -11,7 +11,7 @@
 //! `(1 + R6/R7)(R1∥R2)/R1` [FRANCO 4, simulated inductor; A. Antoniou 1969].
 //!
 //! Design: C1 = C2 = C, R3 = R5 = R6 = R7 = R = `1/(ω0C)`, R1∥R2 = QR,
-//! `R1 = 2QR/G`.
+//! `R1 = 2QR/G`. Where C1 and C2 are to differ, `R = 1/(ω0√(C1C2))` and `R1∥R2 = Q/(ω0C1)`.
 //!
 //! Limits: gain below 2; width and centre are independent and Q hardly moves with the
 //! op-amps (both drifts are about `2f0/ft`, not Q times that): Q to 100, where capacitors
@@ -24,7 +24,7 @@ use super::reached::Reached;
 use super::recipe::{Limits, Recipe};
 use super::sensitivity::Sensitivity;
 use super::slopes::{Product, sensitivities as from_products};
-use super::window::{ALIKE, Window, alike, common};
+use super::window::Window;
 use crate::{Section, Shape};
 use std::f64::consts::TAU;
 
@@ -33,11 +33,11 @@ pub(super) const RECIPE: Recipe = Recipe {
     amplifiers: 2,
     places: &[
         Place::capacitor("resonator capacitor"),
-        Place::capacitor("converter capacitor").same_as(C1),
-        Place::resistor("converter, first"),
-        Place::resistor("converter, second"),
+        Place::capacitor("converter capacitor").tied_to(C1),
+        Place::resistor("converter, first").reactance(1.0, [C1, C2]),
+        Place::resistor("converter, second").alike(R3),
         Place::resistor("converter, third").same_as(R3),
-        Place::resistor("converter, fourth"),
+        Place::resistor("converter, fourth").alike(R3),
         Place::resistor("input"),
         Place::resistor("ground leg"),
     ],
@@ -71,10 +71,12 @@ const R1: usize = 6;
 const R2: usize = 7;
 
 fn ideal(section: &Section, gain: f64, c: &[f64]) -> Option<Vec<f64>> {
-    let r = 1.0 / (TAU * section.f0.0 * c[C1]);
-    let r1 = 2.0 * section.q * r / gain;
-    let leg = 1.0 / (section.q * r) - 1.0 / r1;
-    (leg > 0.0).then(|| vec![c[C1], c[C1], r, r, r, r, r1, 1.0 / leg])
+    let w0 = TAU * section.f0.0;
+    let r = 1.0 / (w0 * (c[C1] * c[C2]).sqrt());
+    let legs = w0 * c[C1] / section.q;
+    let r1 = 2.0 / (legs * gain);
+    let leg = legs - 1.0 / r1;
+    (leg > 0.0).then(|| vec![c[C1], c[C2], r, r, r, r, r1, 1.0 / leg])
 }
 
 fn reached(v: &[f64]) -> Reached {
@@ -90,13 +92,10 @@ fn reached(v: &[f64]) -> Reached {
 
 fn bracket(window: &Window, v: &[f64]) -> Option<(f64, f64)> {
     match v.len() {
-        C1 => Some((0.0, f64::INFINITY)),
-        R3 => Some(alike(1.0 / v[C1], window.w0.0, window.w0.1)),
-        R5 => Some((v[R3] / ALIKE, v[R3] * ALIKE)),
+        C1 | C2 | R3 | R5 => Some((0.0, f64::INFINITY)),
         R7 => {
             let scale = v[R6] / (v[R3] * v[R5] * v[C1] * v[C2]);
-            let exact = (scale / window.w0.1.powi(2), scale / window.w0.0.powi(2));
-            Some(common(exact, (v[R3] / ALIKE, v[R3] * ALIKE)))
+            Some((scale / window.w0.1.powi(2), scale / window.w0.0.powi(2)))
         }
         R1 => {
             let (low, high) = window.bandwidth();

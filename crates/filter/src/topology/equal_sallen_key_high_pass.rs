@@ -9,8 +9,9 @@
 //! `ω0² = 1/(R1R2C1C2)`, `ω0/Q = (1/C1 + 1/C2)/R2 + (1 − K)/(R1C1)`, gain K far above f0
 //! [OAFE 16.4.2.1; FRANCO 3]. With all alike `Q = 1/(3 − K)`.
 //!
-//! Design: C1 = C2 = C, `R = 1/(ω0C)`, `K = 3 − 1/Q`, RA = 10 kΩ. The value search keeps
-//! C1 = C2 and lets R1 differ from R2 by up to 1.5 times.
+//! Design: C1 = C2 = C, `R = 1/(ω0C)`, `K = 3 − 1/Q`, RA = 10 kΩ. The value search lets R1
+//! differ from R2 by up to 1.5 times. Where C1 and C2 are to differ, `R1 = R2 = 1/(ω0√(C1C2))`
+//! and `K = 2 + C1/C2 − √(C1/C2)/Q`.
 //!
 //! Limits: as its low-pass brother; the input is a capacitor and wants a stiff driver.
 
@@ -22,7 +23,7 @@ use super::reached::Reached;
 use super::recipe::{Limits, Recipe};
 use super::sensitivity::Sensitivity;
 use super::slopes::{Product, sensitivities as from_products};
-use super::window::{ALIKE, Window, alike, common};
+use super::window::Window;
 use crate::{Section, Shape};
 use std::f64::consts::TAU;
 
@@ -31,10 +32,10 @@ pub(super) const RECIPE: Recipe = Recipe {
     amplifiers: 1,
     places: &[
         Place::capacitor("input capacitor"),
-        Place::capacitor("node to plus input").same_as(C1),
-        Place::resistor("plus input to mid-supply"),
-        Place::resistor("feedback"),
-        Place::resistor("gain, ground leg"),
+        Place::capacitor("node to plus input").tied_to(C1),
+        Place::resistor("plus input to mid-supply").reactance(1.0, [C1, C2]),
+        Place::resistor("feedback").alike(R2),
+        Place::resistor("gain, ground leg").between(DIVIDER),
         Place::resistor("gain, feedback"),
     ],
     input: None,
@@ -65,9 +66,10 @@ const RA: usize = 4;
 const RB: usize = 5;
 
 fn ideal(section: &Section, _gain: f64, c: &[f64]) -> Option<Vec<f64>> {
-    let r = 1.0 / (TAU * section.f0.0 * c[C1]);
-    let extra = 2.0 - 1.0 / section.q;
-    (extra > 0.0).then(|| vec![c[C1], c[C1], r, r, 10e3, extra * 10e3])
+    let r = 1.0 / (TAU * section.f0.0 * (c[C1] * c[C2]).sqrt());
+    let ratio = c[C1] / c[C2];
+    let extra = 1.0 + ratio - ratio.sqrt() / section.q;
+    (extra > 0.0).then(|| vec![c[C1], c[C2], r, r, 10e3, extra * 10e3])
 }
 
 fn reached(v: &[f64]) -> Reached {
@@ -84,15 +86,12 @@ fn reached(v: &[f64]) -> Reached {
 
 fn bracket(window: &Window, v: &[f64]) -> Option<(f64, f64)> {
     match v.len() {
-        C1 => Some((0.0, f64::INFINITY)),
-        R2 => Some(alike(1.0 / v[C1], window.w0.0, window.w0.1)),
+        C1 | C2 | R2 | RA => Some((0.0, f64::INFINITY)),
         R1 => {
             let scale = v[R2] * v[C1] * v[C2];
             let (low, high) = (window.w0.0, window.w0.1);
-            let exact = (1.0 / (high * high * scale), 1.0 / (low * low * scale));
-            Some(common(exact, (v[R2] / ALIKE, v[R2] * ALIKE)))
+            Some((1.0 / (high * high * scale), 1.0 / (low * low * scale)))
         }
-        RA => Some(DIVIDER),
         _ => {
             let w0 = (1.0 / (v[R1] * v[R2] * v[C1] * v[C2])).sqrt();
             let q = window.q_given_w0(w0)?;

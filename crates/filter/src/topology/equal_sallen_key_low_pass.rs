@@ -9,8 +9,9 @@
 //! `ω0² = 1/(R1R2C1C2)`, `ω0/Q = (1/R1 + 1/R2)/C2 + (1 − K)/(R2C1)`, gain K at DC
 //! [OAFE 16.3.2.1; FRANCO 3, example 3.8]. With all alike `Q = 1/(3 − K)`.
 //!
-//! Design: C1 = C2 = C, `R = 1/(ω0C)`, `K = 3 − 1/Q`, RA = 10 kΩ. The value search keeps
-//! C1 = C2 and lets R2 differ from R1 by up to 1.5 times, K making up for it.
+//! Design: C1 = C2 = C, `R = 1/(ω0C)`, `K = 3 − 1/Q`, RA = 10 kΩ. The value search lets R2
+//! differ from R1 by up to 1.5 times, K making up for it. Where C1 and C2 are to differ,
+//! `R1 = R2 = 1/(ω0√(C1C2))` and `K = 1 + 2C1/C2 − √(C1/C2)/Q`.
 //!
 //! Limits: K is bound by Q, from 1; Q moves by `(3Q − 1)` per cent for one per cent of K:
 //! Q to 5. Amplifier drift: `Δf0/f0 ≈ −½K²f0/ft`, `ΔQ/Q ≈ +½K²f0/ft`.
@@ -22,7 +23,7 @@ use super::reached::Reached;
 use super::recipe::{Limits, Recipe};
 use super::sensitivity::Sensitivity;
 use super::slopes::{Product, sensitivities as from_products};
-use super::window::{ALIKE, Window, alike, common};
+use super::window::Window;
 use crate::{Section, Shape};
 use std::f64::consts::TAU;
 
@@ -34,10 +35,10 @@ pub(super) const RECIPE: Recipe = Recipe {
     amplifiers: 1,
     places: &[
         Place::capacitor("plus input to mid-supply"),
-        Place::capacitor("feedback capacitor").same_as(C1),
-        Place::resistor("input"),
-        Place::resistor("node to plus input"),
-        Place::resistor("gain, ground leg"),
+        Place::capacitor("feedback capacitor").tied_to(C1),
+        Place::resistor("input").reactance(1.0, [C1, C2]),
+        Place::resistor("node to plus input").alike(R1),
+        Place::resistor("gain, ground leg").between(DIVIDER),
         Place::resistor("gain, feedback"),
     ],
     input: Some(R1),
@@ -68,9 +69,10 @@ const RA: usize = 4;
 const RB: usize = 5;
 
 fn ideal(section: &Section, _gain: f64, c: &[f64]) -> Option<Vec<f64>> {
-    let r = 1.0 / (TAU * section.f0.0 * c[C1]);
-    let extra = 2.0 - 1.0 / section.q;
-    (extra > 0.0).then(|| vec![c[C1], c[C1], r, r, 10e3, extra * 10e3])
+    let r = 1.0 / (TAU * section.f0.0 * (c[C1] * c[C2]).sqrt());
+    let ratio = c[C1] / c[C2];
+    let extra = 2.0 * ratio - ratio.sqrt() / section.q;
+    (extra > 0.0).then(|| vec![c[C1], c[C2], r, r, 10e3, extra * 10e3])
 }
 
 fn reached(v: &[f64]) -> Reached {
@@ -87,15 +89,12 @@ fn reached(v: &[f64]) -> Reached {
 
 fn bracket(window: &Window, v: &[f64]) -> Option<(f64, f64)> {
     match v.len() {
-        C1 => Some((0.0, f64::INFINITY)),
-        R1 => Some(alike(1.0 / v[C1], window.w0.0, window.w0.1)),
+        C1 | C2 | R1 | RA => Some((0.0, f64::INFINITY)),
         R2 => {
             let scale = v[R1] * v[C1] * v[C2];
             let (low, high) = (window.w0.0, window.w0.1);
-            let exact = (1.0 / (high * high * scale), 1.0 / (low * low * scale));
-            Some(common(exact, (v[R1] / ALIKE, v[R1] * ALIKE)))
+            Some((1.0 / (high * high * scale), 1.0 / (low * low * scale)))
         }
-        RA => Some(DIVIDER),
         _ => {
             let w0 = (1.0 / (v[R1] * v[R2] * v[C1] * v[C2])).sqrt();
             let q = window.q_given_w0(w0)?;

@@ -38,7 +38,7 @@ pub use board::{Board, Odd, Ports};
 pub use cause::Cause;
 pub use drift::Drift;
 pub use kind::Topology;
-pub use place::{Place, PlaceKind, Rule};
+pub use place::{Design, Place, PlaceKind, Rule};
 pub use reached::{Reached, unit_transfer};
 pub use refusal::Refusal;
 pub use sensitivity::Sensitivity;

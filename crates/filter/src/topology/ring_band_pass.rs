@@ -10,7 +10,8 @@
 //! R2 the width, R4 the centre: three adjustments that do not touch each other.
 //!
 //! Design: C1 = C2 = C, R3 = R4 = `1/(ω0C)`, `R2 = QR`, `R1 = R2/G`, R5 = R6 = 10 kΩ (the search lets
-//! R6 and R4 differ from R5 and R3 by up to 1.5 times).
+//! R6 and R4 differ from R5 and R3 by up to 1.5 times). Where C1 and C2 are to differ, R3 = R4 =
+//! `1/(ω0√(C1C2))` and `R2 = Q/(ω0C1)`.
 //!
 //! Limits: three amplifiers. Their lag raises Q, `ΔQ/Q ≈ +4Qf0/ft`, `Δf0/f0 ≈ −f0/ft`
 //! [FRANCO 6, examples 6.9, 6.10]: Q to 50 where ft allows.
@@ -22,7 +23,7 @@ use super::reached::Reached;
 use super::recipe::{Limits, Recipe};
 use super::sensitivity::Sensitivity;
 use super::slopes::{Product, sensitivities as from_products};
-use super::window::{ALIKE, Window, alike, common};
+use super::window::Window;
 use crate::{Section, Shape};
 use std::f64::consts::TAU;
 
@@ -31,13 +32,13 @@ pub(super) const RECIPE: Recipe = Recipe {
     amplifiers: 3,
     places: &[
         Place::capacitor("first integrator"),
-        Place::capacitor("second integrator").same_as(C1),
+        Place::capacitor("second integrator").tied_to(C1),
         Place::resistor("width"),
         Place::resistor("input"),
         Place::resistor("inverter, input").near(10e3),
-        Place::resistor("inverter, feedback"),
-        Place::resistor("loop"),
-        Place::resistor("second integrator, input"),
+        Place::resistor("inverter, feedback").alike(R5),
+        Place::resistor("loop").reactance(1.0, [C1, C2]),
+        Place::resistor("second integrator, input").alike(R3),
     ],
     input: Some(R1),
     wants_bias: false,
@@ -69,9 +70,10 @@ const R3: usize = 6;
 const R4: usize = 7;
 
 fn ideal(section: &Section, gain: f64, c: &[f64]) -> Option<Vec<f64>> {
-    let r = 1.0 / (TAU * section.f0.0 * c[C1]);
-    let r2 = section.q * r;
-    Some(vec![c[C1], c[C1], r2, r2 / gain, 10e3, 10e3, r, r])
+    let w0 = TAU * section.f0.0;
+    let r = 1.0 / (w0 * (c[C1] * c[C2]).sqrt());
+    let r2 = section.q / (w0 * c[C1]);
+    Some(vec![c[C1], c[C2], r2, r2 / gain, 10e3, 10e3, r, r])
 }
 
 fn reached(v: &[f64]) -> Reached {
@@ -86,19 +88,16 @@ fn reached(v: &[f64]) -> Reached {
 
 fn bracket(window: &Window, v: &[f64]) -> Option<(f64, f64)> {
     match v.len() {
-        C1 => Some((0.0, f64::INFINITY)),
+        C1 | C2 | R6 | R3 => Some((0.0, f64::INFINITY)),
         R2 => {
             let (low, high) = window.bandwidth();
             Some((1.0 / (high * v[C1]), 1.0 / (low * v[C1])))
         }
         R1 => Some((v[R2] / window.gain.1, v[R2] / window.gain.0)),
-        R6 => Some((v[R5] / ALIKE, v[R5] * ALIKE)),
-        R3 => Some(alike(1.0 / v[C1], window.w0.0, window.w0.1)),
         _ => {
             let (low, high) = window.w0_given_bandwidth(1.0 / (v[R2] * v[C1]));
             let scale = v[R6] / (v[R5] * v[R3] * v[C1] * v[C2]);
-            let exact = (scale / (high * high), scale / (low * low));
-            (low <= high).then(|| common(exact, (v[R3] / ALIKE, v[R3] * ALIKE)))
+            (low <= high).then_some((scale / (high * high), scale / (low * low)))
         }
     }
 }

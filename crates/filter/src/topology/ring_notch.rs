@@ -11,7 +11,8 @@
 //!
 //! Design: C1 = C2 = C, Ca = GC or near, R3 = R4 = `1/(ω0C)`, `R2 = QR`, R5 = R6 = 10 kΩ (the search lets
 //! R6 and R4 differ from R5 and R3 by up to 1.5 times),
-//! `Rz = 1/(ωz²R3CaC2)`.
+//! `Rz = 1/(ωz²R3CaC2)`. Where C1 and C2 are to differ, R3 = R4 = `1/(ω0√(C1C2))` and
+//! `R2 = Q/(ω0C1)`.
 //!
 //! Limits: as the band-pass ring; the gain is what capacitor values give; Ca wants a
 //! stiff driver.
@@ -23,7 +24,7 @@ use super::reached::Reached;
 use super::recipe::{Limits, Recipe};
 use super::sensitivity::Sensitivity;
 use super::slopes::{Product, sensitivities as from_products};
-use super::window::{ALIKE, Window, alike, common};
+use super::window::Window;
 use crate::{Section, Shape};
 use std::f64::consts::TAU;
 
@@ -32,13 +33,13 @@ pub(super) const RECIPE: Recipe = Recipe {
     amplifiers: 3,
     places: &[
         Place::capacitor("first integrator"),
-        Place::capacitor("second integrator").same_as(C1),
+        Place::capacitor("second integrator").tied_to(C1),
         Place::capacitor("feed-forward capacitor"),
         Place::resistor("width"),
         Place::resistor("inverter, input").near(10e3),
-        Place::resistor("inverter, feedback"),
-        Place::resistor("loop"),
-        Place::resistor("second integrator, input"),
+        Place::resistor("inverter, feedback").alike(R5),
+        Place::resistor("loop").reactance(1.0, [C1, C2]),
+        Place::resistor("second integrator, input").alike(R3),
         Place::resistor("feed-forward"),
     ],
     input: None,
@@ -76,13 +77,14 @@ fn ideal(section: &Section, _gain: f64, c: &[f64]) -> Option<Vec<f64>> {
     let Shape::Notch { zero } = section.shape else {
         return None;
     };
-    let r = 1.0 / (TAU * section.f0.0 * c[C1]);
-    let rz = 1.0 / ((TAU * zero.0).powi(2) * r * c[CA] * c[C1]);
+    let w0 = TAU * section.f0.0;
+    let r = 1.0 / (w0 * (c[C1] * c[C2]).sqrt());
+    let rz = 1.0 / ((TAU * zero.0).powi(2) * r * c[CA] * c[C2]);
     Some(vec![
         c[C1],
-        c[C1],
+        c[C2],
         c[CA],
-        section.q * r,
+        section.q / (w0 * c[C1]),
         10e3,
         10e3,
         r,
@@ -104,19 +106,16 @@ fn reached(v: &[f64]) -> Reached {
 
 fn bracket(window: &Window, v: &[f64]) -> Option<(f64, f64)> {
     match v.len() {
-        C1 => Some((0.0, f64::INFINITY)),
+        C1 | C2 | R6 | R3 => Some((0.0, f64::INFINITY)),
         CA => Some((v[C1] * window.gain.0, v[C1] * window.gain.1)),
         R2 => {
             let (low, high) = window.bandwidth();
             Some((1.0 / (high * v[C1]), 1.0 / (low * v[C1])))
         }
-        R6 => Some((v[R5] / ALIKE, v[R5] * ALIKE)),
-        R3 => Some(alike(1.0 / v[C1], window.w0.0, window.w0.1)),
         R4 => {
             let (low, high) = window.w0_given_bandwidth(1.0 / (v[R2] * v[C1]));
             let scale = v[R6] / (v[R5] * v[R3] * v[C1] * v[C2]);
-            let exact = (scale / (high * high), scale / (low * low));
-            (low <= high).then(|| common(exact, (v[R3] / ALIKE, v[R3] * ALIKE)))
+            (low <= high).then_some((scale / (high * high), scale / (low * low)))
         }
         _ => {
             let scale = v[R6] / (v[R5] * v[R3] * v[CA] * v[C2]);

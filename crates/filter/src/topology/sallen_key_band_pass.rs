@@ -12,6 +12,7 @@
 //! one resistor R split so that the gain may be less than the natural `KQ/√2`.
 //!
 //! Design: C1 = C2 = C, R2 = R3 = R1∥R4 = R = `√2/(ω0C)`, `K = 4 − √2/Q`, RA = 10 kΩ.
+//! Where C1 and C2 are to differ, `R = √2/(ω0√(C1C2))` and `K = 3 + C2/C1 − √(2C2/C1)/Q`.
 //!
 //! Limits: Q moves by `2√2Q − 1` per cent for one per cent of K: Q to 5.
 
@@ -23,7 +24,7 @@ use super::reached::Reached;
 use super::recipe::{Limits, Recipe};
 use super::sensitivity::Sensitivity;
 use super::slopes::{Product, sensitivities as from_products};
-use super::window::{Window, alike, common};
+use super::window::{Window, common};
 use crate::{Section, Shape};
 use std::f64::consts::{SQRT_2, TAU};
 
@@ -32,12 +33,12 @@ pub(super) const RECIPE: Recipe = Recipe {
     amplifiers: 1,
     places: &[
         Place::capacitor("node to plus input"),
-        Place::capacitor("node to mid-supply").same_as(C1),
-        Place::resistor("plus input to mid-supply"),
+        Place::capacitor("node to mid-supply").tied_to(C1),
+        Place::resistor("plus input to mid-supply").reactance(SQRT_2, [C1, C2]),
         Place::resistor("feedback").same_as(R2),
         Place::resistor("input"),
         Place::resistor("ground leg"),
-        Place::resistor("gain, ground leg"),
+        Place::resistor("gain, ground leg").between(DIVIDER),
         Place::resistor("gain, feedback"),
     ],
     input: Some(R1),
@@ -75,11 +76,13 @@ fn natural_gain(q: f64) -> f64 {
 }
 
 fn ideal(section: &Section, gain: f64, c: &[f64]) -> Option<Vec<f64>> {
-    let r = SQRT_2 / (TAU * section.f0.0 * c[C1]);
-    let extra = 3.0 - SQRT_2 / section.q;
-    let r1 = r * natural_gain(section.q) / gain;
+    let w0 = TAU * section.f0.0;
+    let r = SQRT_2 / (w0 * (c[C1] * c[C2]).sqrt());
+    let ratio = c[C2] / c[C1];
+    let extra = 2.0 + ratio - SQRT_2 * ratio.sqrt() / section.q;
+    let r1 = (1.0 + extra) * section.q / (w0 * c[C2] * gain);
     let leg = 1.0 / r - 1.0 / r1;
-    (leg > 0.0 && extra > 0.0).then(|| vec![c[C1], c[C1], r, r, r1, 1.0 / leg, 10e3, extra * 10e3])
+    (leg > 0.0 && extra > 0.0).then(|| vec![c[C1], c[C2], r, r, r1, 1.0 / leg, 10e3, extra * 10e3])
 }
 
 fn legs(v: &[f64]) -> f64 {
@@ -104,8 +107,7 @@ fn reached(v: &[f64]) -> Reached {
 
 fn bracket(window: &Window, v: &[f64]) -> Option<(f64, f64)> {
     match v.len() {
-        C1 => Some((0.0, f64::INFINITY)),
-        R2 => Some(alike(SQRT_2 / v[C1], window.w0.0, window.w0.1)),
+        C1 | C2 | R2 | RA => Some((0.0, f64::INFINITY)),
         R1 => {
             // K follows from ω0 (which gives the legs' sum) and ω0/Q; R1 = K/(gain·C2·ω0/Q)
             let (low, high) = window.bandwidth();
@@ -127,7 +129,6 @@ fn bracket(window: &Window, v: &[f64]) -> Option<(f64, f64)> {
             };
             (most > 0.0).then_some((1.0 / most, top))
         }
-        RA => Some(DIVIDER),
         _ => {
             let w0 = (legs(v) / (v[R2] * v[C1] * v[C2])).sqrt();
             let q = window.q_given_w0(w0)?;

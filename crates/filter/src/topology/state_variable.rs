@@ -11,7 +11,8 @@
 //! [FRANCO 3, example 3.18; Kerwin, Huelsman, Newcomb 1967].
 //!
 //! Design: C1 = C2 = C, R6 = R7 = `1/(ω0C)`, R4 = R5 = 10 kΩ, R3 from the gain, R1 = 1 kΩ,
-//! `R2 = R1(NQ − 1)`. With R3 = R5 as well, `R2/R1 = 3Q − 1`.
+//! `R2 = R1(NQ − 1)`. With R3 = R5 as well, `R2/R1 = 3Q − 1`. Where C1 and
+//! C2 are to differ, R6 = R7 = `1/(ω0√(C1C2))` and `R2 = R1(NQ√(C2/C1) − 1)`.
 //!
 //! Limits: three amplifiers; their lag raises Q as in the two-integrator ring: Q to 50
 //! where ft allows.
@@ -23,7 +24,7 @@ use super::reached::Reached;
 use super::recipe::{Limits, Recipe};
 use super::sensitivity::Sensitivity;
 use super::slopes::{Product, sensitivities as from_products};
-use super::window::{ALIKE, Window, alike, common};
+use super::window::Window;
 use crate::{Section, Shape};
 use std::f64::consts::TAU;
 
@@ -35,13 +36,13 @@ const DIVIDER: f64 = 1e3;
 
 const PLACES: &[Place] = &[
     Place::capacitor("first integrator"),
-    Place::capacitor("second integrator").same_as(C1),
+    Place::capacitor("second integrator").tied_to(C1),
     Place::resistor("summer, from low-pass").near(SUMMER),
-    Place::resistor("summer, feedback"),
-    Place::resistor("first integrator, input"),
-    Place::resistor("second integrator, input"),
+    Place::resistor("summer, feedback").alike(R4),
+    Place::resistor("first integrator, input").reactance(1.0, [C1, C2]),
+    Place::resistor("second integrator, input").alike(R6),
     Place::resistor("input"),
-    Place::resistor("width, ground leg"),
+    Place::resistor("width, ground leg").between((DIVIDER, 10.0 * DIVIDER)),
     Place::resistor("width, from band-pass"),
 ];
 
@@ -111,13 +112,15 @@ tapped!(
 );
 
 fn ideal(tap: Tap, section: &Section, gain: f64, c: &[f64]) -> Option<Vec<f64>> {
-    let r = 1.0 / (TAU * section.f0.0 * c[C1]);
+    let r = 1.0 / (TAU * section.f0.0 * (c[C1] * c[C2]).sqrt());
+    // ω1/ω0
+    let first = (c[C2] / c[C1]).sqrt();
     let r3 = match tap {
-        Tap::Band => SUMMER * section.q / gain,
+        Tap::Band => SUMMER * section.q * first / gain,
         Tap::High | Tap::Low => SUMMER / gain,
     };
-    let r2 = DIVIDER * ((2.0 + SUMMER / r3) * section.q - 1.0);
-    (r2 > 0.0).then(|| vec![c[C1], c[C1], SUMMER, SUMMER, r, r, r3, DIVIDER, r2])
+    let r2 = DIVIDER * ((2.0 + SUMMER / r3) * section.q * first - 1.0);
+    (r2 > 0.0).then(|| vec![c[C1], c[C2], SUMMER, SUMMER, r, r, r3, DIVIDER, r2])
 }
 
 fn summed(v: &[f64]) -> f64 {
@@ -143,13 +146,10 @@ fn reached(tap: Tap, v: &[f64]) -> Reached {
 
 fn bracket(tap: Tap, window: &Window, v: &[f64]) -> Option<(f64, f64)> {
     match v.len() {
-        C1 => Some((0.0, f64::INFINITY)),
-        R5 => Some((v[R4] / ALIKE, v[R4] * ALIKE)),
-        R6 => Some(alike(1.0 / v[C1], window.w0.0, window.w0.1)),
+        C1 | C2 | R5 | R6 | R1 => Some((0.0, f64::INFINITY)),
         R7 => {
             let scale = v[R5] / (v[R4] * v[R6] * v[C1] * v[C2]);
-            let exact = (scale / window.w0.1.powi(2), scale / window.w0.0.powi(2));
-            Some(common(exact, (v[R6] / ALIKE, v[R6] * ALIKE)))
+            Some((scale / window.w0.1.powi(2), scale / window.w0.0.powi(2)))
         }
         R3 => {
             let scale = match tap {
@@ -163,7 +163,6 @@ fn bracket(tap: Tap, window: &Window, v: &[f64]) -> Option<(f64, f64)> {
             };
             Some((scale.0 / window.gain.1, scale.1 / window.gain.0))
         }
-        R1 => Some((DIVIDER, 10.0 * DIVIDER)),
         _ => {
             let w0 = (v[R5] / (v[R4] * v[R6] * v[C1] * v[R7] * v[C2])).sqrt();
             let q = window.q_given_w0(w0)?;

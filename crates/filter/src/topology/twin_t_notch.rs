@@ -44,7 +44,7 @@ pub(super) const RECIPE: Recipe = Recipe {
         Place::resistor("second series resistor").same_as(R1),
         Place::resistor("leg resistor").same_as(R1),
         Place::resistor("second leg resistor").same_as(R1),
-        Place::resistor("gain, ground leg"),
+        Place::resistor("gain, ground leg").between(DIVIDER),
         Place::resistor("gain, feedback"),
     ],
     input: None,
@@ -153,9 +153,8 @@ fn reached(v: &[f64]) -> Reached {
 
 fn bracket(window: &Window, v: &[f64]) -> Option<(f64, f64)> {
     match v.len() {
-        C1 => Some((0.0, f64::INFINITY)),
+        C1 | RA => Some((0.0, f64::INFINITY)),
         R1 => Some((1.0 / (window.w0.1 * v[C1]), 1.0 / (window.w0.0 * v[C1]))),
-        RA => Some(DIVIDER),
         _ => Some((
             v[RA] * (1.0 - 0.5 / window.q.0),
             v[RA] * (1.0 - 0.5 / window.q.1),

@@ -44,12 +44,3 @@ pub(crate) const SLIVER: f64 = 1e-12;
 pub(crate) fn common(a: (f64, f64), b: (f64, f64)) -> (f64, f64) {
     (a.0.max(b.0), a.1.min(b.1))
 }
-
-/// Parts meant to be alike may differ by this factor: a rule of the design, within which
-/// the value search is exhaustive.
-pub(crate) const ALIKE: f64 = 1.5;
-
-/// The range about `centre / high` to `centre / low` in which alike parts may lie.
-pub(crate) fn alike(centre: f64, low: f64, high: f64) -> (f64, f64) {
-    (centre / (high * ALIKE), centre * ALIKE / low)
-}

@@ -124,7 +124,8 @@ impl Aim {
         self
     }
 
-    /// The cost of what was reached.
+    /// The cost of what was reached; infinite where values give no stage at all, such as one that
+    /// oscillates so that it has no quality.
     #[must_use]
     pub fn cost(&self, reached: &Reached) -> f64 {
         let w = &self.weights;
@@ -134,6 +135,9 @@ impl Aim {
             w.gain * self.gain_error(reached.gain.abs()),
             w.zero * self.zero_error(reached.wz),
         ];
+        if errors.iter().any(|error| error.is_nan()) {
+            return f64::INFINITY;
+        }
         match self.measure {
             Measure::Greatest => errors.into_iter().fold(0.0, f64::max),
             Measure::Sum => errors.into_iter().sum(),

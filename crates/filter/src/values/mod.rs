@@ -6,9 +6,11 @@
 //! through ratios and products alone, [`search_loop`] takes them pair by pair.
 
 mod aim;
+mod descent;
 mod found;
 mod free_loop;
 mod pairs;
+mod scope;
 mod search;
 mod shelf;
 mod taste;

@@ -46,10 +46,7 @@ impl Shelf {
     /// The values of a kind between two bounds, with a sliver for rounding.
     #[must_use]
     pub fn between(&self, kind: PlaceKind, low: f64, high: f64) -> &[f64] {
-        let all = self.all(kind);
-        let first = all.partition_point(|&v| v < low * (1.0 - SLIVER));
-        let end = all.partition_point(|&v| v <= high * (1.0 + SLIVER));
-        &all[first..end.max(first)]
+        between(self.all(kind), low, high)
     }
 
     /// The value of a kind nearest to `wanted` by ratio, if the shelf has any.
@@ -59,6 +56,13 @@ impl Shelf {
         let all = self.all(kind).iter();
         all.min_by(|a, b| off(a).total_cmp(&off(b))).copied()
     }
+}
+
+/// The part of a rising list between two bounds, with a sliver for rounding.
+pub(super) fn between(all: &[f64], low: f64, high: f64) -> &[f64] {
+    let first = all.partition_point(|&v| v < low * (1.0 - SLIVER));
+    let end = all.partition_point(|&v| v <= high * (1.0 + SLIVER));
+    &all[first..end.max(first)]
 }
 
 fn sorted(mut values: Vec<f64>) -> Vec<f64> {

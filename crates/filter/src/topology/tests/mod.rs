@@ -60,7 +60,13 @@ pub(super) fn check(what: &str, found: f64, wanted: f64, relative: f64) {
 type Design = (Topology, Section, f64, Vec<f64>);
 
 fn designs() -> Vec<Design> {
-    [one_amplifier(), positive_feedback(), several_amplifiers()].concat()
+    [
+        one_amplifier(),
+        positive_feedback(),
+        several_amplifiers(),
+        unequal_capacitors(),
+    ]
+    .concat()
 }
 
 fn one_amplifier() -> Vec<Design> {
@@ -232,6 +238,54 @@ fn several_amplifiers() -> Vec<Design> {
             &[n10, n10, 4.7e-9],
         ),
         row(T::RingNotch, null(410.0), 700.0, 5.0, 1.0, &[n10, n10, n10]),
+    ]
+}
+
+/// Where a topology ties capacitors for the builder's ease, and they differ after all.
+fn unequal_capacitors() -> Vec<Design> {
+    use Shape::{BandPass, HighPass, LowPass};
+    use Topology as T;
+    let row = |t, shape, q, gain, c: &[f64]| (t, section(shape, 700.0, q), gain, c.to_vec());
+    let null = Shape::Notch {
+        zero: Hertz(1000.0),
+    };
+    // gains that the two capacitors and Q leave no choice of
+    let low = 1.0 + 2.0 * 10.0 / 15.0 - (10.0_f64 / 15.0).sqrt() / 2.0;
+    let high = 2.0 + 22.0 / 10.0 - (22.0_f64 / 10.0).sqrt() / 3.0;
+    vec![
+        row(T::EqualSallenKeyLowPass, LowPass, 2.0, low, &[10e-9, 15e-9]),
+        row(
+            T::EqualSallenKeyHighPass,
+            HighPass,
+            3.0,
+            high,
+            &[22e-9, 10e-9],
+        ),
+        row(T::SallenKeyBandPass, BandPass, 3.0, 1.2, &[10e-9, 22e-9]),
+        row(
+            T::DualAmplifierBandPass,
+            BandPass,
+            12.0,
+            1.5,
+            &[15e-9, 6.8e-9],
+        ),
+        row(
+            T::StateVariableBandPass,
+            BandPass,
+            8.0,
+            1.2,
+            &[4.7e-9, 10e-9],
+        ),
+        row(T::StateVariableLowPass, LowPass, 3.0, 0.7, &[15e-9, 10e-9]),
+        row(
+            T::StateVariableHighPass,
+            HighPass,
+            3.0,
+            0.9,
+            &[10e-9, 33e-9],
+        ),
+        row(T::RingBandPass, BandPass, 9.0, 2.0, &[10e-9, 4.7e-9]),
+        row(T::RingNotch, null, 5.0, 0.47, &[10e-9, 22e-9, 4.7e-9]),
     ]
 }
 

@@ -50,15 +50,15 @@ pub(crate) fn all() -> Value {
     Value::Array(list)
 }
 
-/// Every value off by up to a quarter, but places that share a value still sharing it, and
+/// Every value off by up to a quarter, but places that must share a value still sharing it, and
 /// values that a topology gives itself left alone: closed forms hold for no others.
 fn detuned(topology: Topology, values: &[f64], stream: &mut Stream) -> Vec<f64> {
     let mut off: Vec<f64> = Vec::new();
     for (place, value) in topology.places().iter().zip(values) {
         let moved = value * stream.log_between(0.8, 1.25);
-        off.push(match place.rule {
+        off.push(match place.rule.released(true) {
             Rule::Free => moved,
-            Rule::Same(earlier) => off[earlier],
+            Rule::Same(earlier) | Rule::Tied(earlier) => off[earlier],
             Rule::Near(_) => *value,
         });
     }
