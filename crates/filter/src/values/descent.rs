@@ -38,8 +38,8 @@ pub(super) struct Descent<'a> {
     pub(super) catch: Catch,
     pub(super) evaluated: u64,
     pub(super) visited: u64,
-    /// Whether there were more than could be kept.
-    pub(super) overflowed: bool,
+    /// Whether there were more than could be kept, or visited.
+    pub(super) broken_off: bool,
 }
 
 impl<'a> Descent<'a> {
@@ -51,7 +51,7 @@ impl<'a> Descent<'a> {
             catch,
             evaluated: 0,
             visited: 0,
-            overflowed: false,
+            broken_off: false,
         }
     }
 
@@ -63,6 +63,7 @@ impl<'a> Descent<'a> {
 
     fn descend(&mut self, chosen: &mut Vec<f64>, awkward: f64, aim: &Aim) {
         self.visited += 1;
+        self.broken_off |= self.visited > self.scope.effort;
         let task = self.task;
         let topology = task.topology;
         let Some(place) = topology.places().get(chosen.len()) else {
@@ -126,7 +127,7 @@ impl<'a> Descent<'a> {
         let least = self.task.taste.indifference + awkward;
         // once something is found, only a lower cost is of use
         let found = matches!(self.catch, Catch::Best(Some(_)));
-        if self.overflowed || least > self.bound || (found && least >= self.bound) {
+        if self.broken_off || least > self.bound || (found && least >= self.bound) {
             return;
         }
         chosen.push(value);
@@ -168,7 +169,7 @@ impl<'a> Descent<'a> {
                 }
             }
             Catch::All(all, most) if all.len() < *most => all.push(this()),
-            Catch::All(..) => self.overflowed = true,
+            Catch::All(..) => self.broken_off = true,
         }
     }
 }

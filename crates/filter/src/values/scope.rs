@@ -12,6 +12,8 @@ pub(super) struct Scope<'a> {
     free: Vec<bool>,
     /// Most different values in one stage, resistors and capacitors together.
     pub(super) distinct: usize,
+    /// Combinations visited in one pass before it is broken off.
+    pub(super) effort: u64,
 }
 
 impl<'a> Scope<'a> {
@@ -25,6 +27,7 @@ impl<'a> Scope<'a> {
                 .map(|p| p.rule.released(task.unequal) == Rule::Free)
                 .collect(),
             distinct: usize::MAX,
+            effort: u64::MAX,
         }
     }
 
@@ -40,14 +43,15 @@ impl<'a> Scope<'a> {
         self
     }
 
+    /// The same, broken off after so many combinations visited in one pass.
+    pub(super) fn with_effort(mut self, effort: u64) -> Self {
+        self.effort = effort;
+        self
+    }
+
     /// The values of a place between two bounds, with a sliver for rounding.
     pub(super) fn between(&self, place: usize, low: f64, high: f64) -> &'a [f64] {
         super::shelf::between(self.lists[place], low, high)
-    }
-
-    /// Whether the search chooses the value of that place.
-    pub(super) fn is_free(&self, place: usize) -> bool {
-        self.free[place]
     }
 
     /// How many combinations the lists allow.

@@ -50,11 +50,19 @@ pub struct Task<'a> {
 /// The best values for the task; `None` where the shelf allows none under its `most`.
 #[must_use]
 pub fn search(task: &Task<'_>) -> Option<Found> {
-    search_in(task, &Scope::of(task))
+    search_in(task, &Scope::of(task)).found
+}
+
+/// What a search in a scope came to.
+pub(super) struct Search {
+    /// The best.
+    pub(super) found: Option<Found>,
+    /// Whether everything was looked at that could be better.
+    pub(super) complete: bool,
 }
 
 /// The best values for the task among those of a scope.
-pub(super) fn search_in(task: &Task<'_>, scope: &Scope<'_>) -> Option<Found> {
+pub(super) fn search_in(task: &Task<'_>, scope: &Scope<'_>) -> Search {
     let mut bound = task.taste.indifference + FIRST_BOUND;
     let (mut visited, mut evaluated) = (0, 0);
     loop {
@@ -63,6 +71,7 @@ pub(super) fn search_in(task: &Task<'_>, scope: &Scope<'_>) -> Option<Found> {
         pass.run();
         visited += pass.visited;
         evaluated += pass.evaluated;
+        let complete = !pass.broken_off;
         if let Catch::Best(Some(best)) = pass.catch {
             let proof = Proof {
                 combinations: scope.combinations(),
@@ -70,10 +79,12 @@ pub(super) fn search_in(task: &Task<'_>, scope: &Scope<'_>) -> Option<Found> {
                 visited,
                 bound: bound.min(task.most),
             };
-            return Some(found(task, best, proof));
+            let found = Some(found(task, best, proof));
+            return Search { found, complete };
         }
-        if last {
-            return None;
+        if last || !complete {
+            let found = None;
+            return Search { found, complete };
         }
         bound *= FURTHER;
     }

@@ -1,7 +1,9 @@
 //! The value search against exhaustive results (ours, recomputed and proven by full
 //! enumeration outside this project) and against a brute-force judge.
 
+mod doubles;
 mod exhaustive;
+mod few;
 mod published;
 
 use super::{Aim, Found, Measure, Shelf, Task, Taste, Weights, search};

@@ -155,12 +155,18 @@ fn a_shop_of_two_series_beats_either() {
 }
 
 /// Two routes: letting the capacitors of a stage differ that are tied for the builder's ease looks at
-/// more combinations, so it is never worse; on a coarse shelf it is better.
+/// more combinations, so it is never worse; on this shelf three of four stages come out 2.5 to 3.5 times nearer.
 #[test]
 fn capacitors_that_may_differ_do_better() {
     let shelf = Shelf::new(decades(&E12, 3, 3), decades(&E6, -9, 2));
     let ideal = OpampModel::ideal();
-    for topology in [Topology::RingBandPass, Topology::DualAmplifierBandPass] {
+    let mut better = 0;
+    for topology in [
+        Topology::SallenKeyBandPass,
+        Topology::DualAmplifierBandPass,
+        Topology::StateVariableBandPass,
+        Topology::RingBandPass,
+    ] {
         let task = |unequal| Task {
             topology,
             aim: equal_aim(band_pass(700.0, 4.0)),
@@ -172,7 +178,9 @@ fn capacitors_that_may_differ_do_better() {
             unequal,
         };
         let (tied, free) = (search(&task(false)).unwrap(), search(&task(true)).unwrap());
-        assert!(free.error < tied.error, "{} {}", free.error, tied.error);
-        assert!(tied.values[0] == tied.values[1] && free.values[0] != free.values[1]);
+        assert!(free.error <= tied.error, "{} {}", free.error, tied.error);
+        assert!(tied.values[0].to_bits() == tied.values[1].to_bits());
+        better += u32::from(free.error < tied.error);
     }
+    assert_eq!(better, 3);
 }
