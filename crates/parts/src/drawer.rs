@@ -8,7 +8,7 @@
 use document::{Complaints, Objection, nearest};
 use units::{Farads, Henries, Ohms, Quantity, Ratio};
 
-use crate::drawer_rows::{Cell, Row, rows};
+use crate::drawer_rows::{Cell, Heading, Row, each_row};
 use crate::{Dielectric, OpampModel, find_opamp};
 
 /// What lies in one compartment.
@@ -46,6 +46,12 @@ pub enum DrawerItem {
     Opamp {
         /// The type.
         model: &'static OpampModel,
+    },
+    /// Op-amp packages of a type that the parts data do not have: they lie there, but
+    /// nothing can be worked out with them.
+    UnknownOpamp {
+        /// What is printed on them.
+        name: String,
     },
     /// Anything else, by name: diodes, sockets.
     Other {
@@ -90,7 +96,7 @@ pub(crate) const COLUMNS: [&str; 7] = [
 const KINDS: [&str; 6] = ["resistor", "capacitor", "inductor", "pot", "opamp", "other"];
 
 /// Greatest quantity that is believed.
-const MOST: usize = 100_000;
+pub(crate) const MOST: usize = 100_000;
 
 /// A measured value may be this much more or less than the printed one before one of
 /// them is taken for a slip: the widest tolerance mark (−20 % +80 %) and some age.
@@ -103,16 +109,37 @@ impl Drawer {
     /// All complaints, each pointing at its cell.
     pub fn read(name: &str, text: &str) -> Result<Drawer, Complaints> {
         let mut complaints = Complaints::new(name, text);
-        let rows = rows(text, &mut complaints);
-        let read = |row: Row| part(&row, &mut complaints);
-        let parts: Vec<Option<DrawerPart>> = rows.into_iter().map(read).collect();
-        let parts: Option<Vec<DrawerPart>> = parts.into_iter().collect();
-        complaints.or(parts.map(|parts| Drawer { parts }))
+        let mut parts = Vec::new();
+        let heading = each_row(text, &mut complaints, |row, complaints| {
+            parts.extend(part(&row, complaints));
+        });
+        complaints.or(heading.map(|_| Drawer { parts }))
+    }
+
+    /// How many pieces there are of everything.
+    #[must_use]
+    pub fn pieces(&self) -> usize {
+        self.parts.iter().map(|p| p.quantity).sum()
     }
 }
 
+/// A drawer with the place of every row, for those who change the text.
+pub(crate) fn read_with_places(
+    name: &str,
+    text: &str,
+) -> Result<(Heading, Vec<(DrawerPart, Row)>), Complaints> {
+    let mut complaints = Complaints::new(name, text);
+    let mut rows = Vec::new();
+    let heading = each_row(text, &mut complaints, |row, complaints| {
+        if let Some(part) = part(&row, complaints) {
+            rows.push((part, row));
+        }
+    });
+    complaints.or(heading.map(|heading| (heading, rows)))
+}
+
 /// One part; `None` after a complaint.
-fn part(row: &Row, complaints: &mut Complaints) -> Option<DrawerPart> {
+pub(crate) fn part(row: &Row, complaints: &mut Complaints) -> Option<DrawerPart> {
     let quantity = quantity(row, complaints);
     let tolerance = optional::<Ratio>(row, "tolerance", complaints);
     let item = item(row, complaints);
@@ -169,10 +196,10 @@ fn item(row: &Row, complaints: &mut Complaints) -> Option<DrawerItem> {
             let value = positive(&value, complaints)?;
             Some(DrawerItem::Pot { value })
         }
-        "opamp" => match find_opamp(&value.text) {
-            Ok(model) => Some(DrawerItem::Opamp { model }),
-            Err(objection) => refuse(objection, &value, complaints),
-        },
+        "opamp" => Some(match find_opamp(&value.text) {
+            Ok(model) => DrawerItem::Opamp { model },
+            Err(_) => DrawerItem::UnknownOpamp { name: value.text },
+        }),
         "other" => Some(DrawerItem::Other { name: value.text }),
         _ => refuse(unknown_kind(&kind.text), &kind, complaints),
     }

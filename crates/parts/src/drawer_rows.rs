@@ -3,11 +3,10 @@
 //! The csv crate reads the rows; it gives where a row begins but not where its cells lie,
 //! which are therefore found again in the text by walking over it with the same quoting.
 
-use std::collections::HashMap;
 use std::ops::Range;
 
 use csv::{ReaderBuilder, StringRecord};
-use document::{Complaints, Objection, nearest};
+use document::{Complaint, Complaints, Objection, nearest};
 
 use crate::drawer::COLUMNS;
 
@@ -23,6 +22,15 @@ pub(crate) struct Cell {
 }
 
 impl Cell {
+    /// A cell whose content stands in those bytes.
+    pub(crate) fn plain(text: &str, span: Range<usize>) -> Self {
+        Cell {
+            text: text.to_owned(),
+            span,
+            plain: true,
+        }
+    }
+
     /// The bytes of a part of the content; of the whole cell where that is not known.
     pub(crate) fn part(&self, part: &Range<usize>) -> Range<usize> {
         if self.plain {
@@ -36,16 +44,61 @@ impl Cell {
 /// One row.
 #[derive(Debug, Clone)]
 pub(crate) struct Row {
-    cells: HashMap<&'static str, Cell>,
-    span: Range<usize>,
+    /// Those that are not empty, each with its column.
+    cells: Vec<(&'static str, Cell)>,
+    /// The bytes of every cell, quotes and space included, in the order of the columns.
+    pub(crate) spans: Vec<Range<usize>>,
+    /// The bytes of the row, without its line end.
+    pub(crate) span: Range<usize>,
     /// Line of the file, from 1.
     pub(crate) line: usize,
 }
 
+/// What holds for all rows.
+#[derive(Debug, Clone)]
+pub(crate) struct Heading {
+    /// What parts the cells.
+    pub(crate) separator: char,
+    /// The columns, in the order of the file.
+    pub(crate) columns: Vec<&'static str>,
+    /// The bytes of its row, without its line end.
+    pub(crate) span: Range<usize>,
+}
+
+/// Most rows that are read: a dealer's stock, some 300 MB once read.
+const MOST_ROWS: usize = 1_000_000;
+
+/// Most complaints about one file: who has more has another file in hand.
+const MOST_COMPLAINTS: usize = 50;
+
 impl Row {
+    /// A row with nothing in it yet, read from a slip of so many bytes.
+    pub(crate) fn of_slip(length: usize) -> Self {
+        Row {
+            cells: Vec::new(),
+            spans: Vec::new(),
+            span: 0..length,
+            line: 1,
+        }
+    }
+
+    /// Puts a cell in.
+    pub(crate) fn put(&mut self, column: &'static str, cell: Cell) {
+        self.cells.push((column, cell));
+    }
+
+    /// What stands in the cells that are not empty, with their columns.
+    pub(crate) fn words(&self) -> Vec<(&'static str, String)> {
+        let cells = self.cells.iter();
+        cells
+            .map(|(column, cell)| (*column, cell.text.clone()))
+            .collect()
+    }
+
     /// The cell of a column, unless it is empty.
     pub(crate) fn cell(&self, column: &str) -> Option<Cell> {
-        self.cells.get(column).cloned()
+        let cell = self.cells.iter().find(|(name, _)| *name == column);
+        cell.map(|(_, cell)| cell.clone())
     }
 
     /// The cell of a column, or the whole row with no text.
@@ -77,9 +130,13 @@ impl Row {
     }
 }
 
-/// All rows under the heading. Complaints about the heading leave no rows; a row that
-/// cannot be taken apart is complained of and left out.
-pub(crate) fn rows(text: &str, complaints: &mut Complaints) -> Vec<Row> {
+/// Gives every row under the heading to `take`, one at a time. Complaints about the heading
+/// leave no heading and no rows; a row that cannot be taken apart is complained of and left out.
+pub(crate) fn each_row(
+    text: &str,
+    complaints: &mut Complaints,
+    mut take: impl FnMut(Row, &mut Complaints),
+) -> Option<Heading> {
     let start = if text.starts_with('\u{feff}') { 3 } else { 0 };
     let delimiter = delimiter(&text[start..]);
     let mut reader = ReaderBuilder::new()
@@ -96,31 +153,59 @@ pub(crate) fn rows(text: &str, complaints: &mut Complaints) -> Vec<Row> {
     });
     let Some(Some((header_spans, header))) = records.next() else {
         complaints.push(no_heading().at(start..start));
-        return Vec::new();
+        return None;
     };
-    let Some(columns) = columns(&header, &header_spans, complaints) else {
-        return Vec::new();
-    };
-    let mut rows = Vec::new();
+    let columns = columns(&header, &header_spans, complaints)?;
     // Lines are counted on from row to row: a long file is walked over once.
     let (mut line, mut counted) = (1, 0);
-    for (spans, record) in records.flatten() {
+    for (number, (spans, record)) in records.flatten().enumerate() {
+        if let Some(complaint) = open_ended(text, &spans) {
+            complaints.push(complaint);
+            break;
+        }
         if record.iter().all(|cell| cell.trim().is_empty()) {
             continue;
         }
         let begin = spans.first().map_or(counted, |s| s.start);
+        if let Some(objection) = too_much(number, complaints.list().len()) {
+            complaints.push(objection.at(begin..begin));
+            break;
+        }
         line += text[counted..begin].matches('\n').count();
         counted = begin;
-        let row = row(text, &record, &spans, &columns, complaints);
-        rows.extend(row.map(|row| Row { line, ..row }));
+        if let Some(row) = row(text, &record, spans, &columns, line, complaints) {
+            take(row, complaints);
+        }
     }
-    rows
+    Some(Heading {
+        separator: char::from(delimiter),
+        columns,
+        span: header_spans.first()?.start..header_spans.last()?.end,
+    })
+}
+
+/// Why reading stops before that row, if it does.
+fn too_much(row: usize, complaints: usize) -> Option<Objection> {
+    if row >= MOST_ROWS {
+        return Some(Objection::new(
+            format!("more than {MOST_ROWS} rows"),
+            format!("at most {MOST_ROWS} rows"),
+            "keep in the file what lies in the drawer; equal parts share a row, with their quantity",
+        ));
+    }
+    (complaints >= MOST_COMPLAINTS).then(|| {
+        Objection::new(
+            format!("{complaints} complaints above this row"),
+            format!("fewer than {MOST_COMPLAINTS}"),
+            "mend those first, or check that this is the right file; the rest was not read",
+        )
+    })
 }
 
 /// The separator of the first line that is not empty or a comment.
 fn delimiter(text: &str) -> u8 {
     let heading = text
-        .lines()
+        .split(['\r', '\n'])
         .find(|l| !l.trim().is_empty() && !l.starts_with('#'))
         .unwrap_or_default();
     [b',', b';', b'\t']
@@ -180,34 +265,62 @@ fn unknown_column(cell: &str) -> Objection {
     Objection::new(found, COLUMNS.join(", "), advice)
 }
 
-/// One row; its line is for the caller to fill in.
+/// One row.
 fn row(
     text: &str,
     record: &StringRecord,
-    spans: &[Range<usize>],
+    spans: Vec<Range<usize>>,
     columns: &[&'static str],
+    line: usize,
     complaints: &mut Complaints,
 ) -> Option<Row> {
-    let whole = spans.first()?.start..spans.last()?.end;
+    let span = spans.first()?.start..spans.last()?.end;
     if let Some(extra) = spans.get(columns.len()) {
         let objection = Objection::new(
             format!("{} cells under {} columns", record.len(), columns.len()),
             format!("{} cells: {}", columns.len(), columns.join(", ")),
             "put a cell that holds the separator in double quotes",
         );
-        complaints.push(objection.at(extra.start..whole.end));
+        complaints.push(objection.at(extra.start..span.end));
         return None;
     }
-    let cells = record.iter().zip(spans).zip(columns);
+    let cells = record.iter().zip(&spans).zip(columns);
     let cells = cells
         .filter(|((cell, _), _)| !cell.trim().is_empty())
         .map(|((cell, span), column)| (*column, trimmed(text, cell, span)))
         .collect();
     Some(Row {
         cells,
-        line: 0,
-        span: whole,
+        spans,
+        span,
+        line,
     })
+}
+
+/// What to say of a row that a quote keeps open to the end of the file.
+fn open_ended(text: &str, spans: &[Range<usize>]) -> Option<Complaint> {
+    let last = spans.last()?;
+    let objection = Objection::new(
+        "a double quote that is never closed",
+        "a second one at the end of the cell",
+        "close it; a quote within a quoted cell is written twice",
+    );
+    let open = !closed(&text[last.clone()]);
+    open.then(|| objection.at(last.start..last.start + 1))
+}
+
+/// Whether the quote a cell begins with, if it does, is closed in it.
+fn closed(cell: &str) -> bool {
+    let Some(mut rest) = cell.strip_prefix('"') else {
+        return true;
+    };
+    while let Some(at) = rest.find('"') {
+        match rest[at + 1..].strip_prefix('"') {
+            Some(further) => rest = further,
+            None => return true,
+        }
+    }
+    false
 }
 
 /// A cell without the space and quotes around it.

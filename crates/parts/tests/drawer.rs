@@ -173,19 +173,36 @@ fn complaints_about_the_rest_point_at_the_cell() {
         "measured on a part of 10 nF",
         "check the prefix",
     );
-    check(
-        "opamp,TL073,,,1,,\n",
-        "TL073",
-        "op-amp type \"TL073\"",
-        "TL07",
-    );
     check("opamp,TL072,,,1,5,\n", "5", "the measured value", "note");
+    check(
+        "resistor,4k7,,,,,\"a\nresistor,1k,,,,,\n",
+        "\"",
+        "never closed",
+        "written twice",
+    );
     check(
         "resistor,4k7,,,,,a,b\n",
         "b",
         "8 cells under 7 columns",
         "double quotes",
     );
+}
+
+/// A drawer may hold op-amps of which we know nothing.
+#[test]
+fn op_amps_without_data_are_kept_by_name() {
+    let drawer = given(&format!("{HEAD}opamp,TL073,,,3,,\n"));
+    let name = "TL073".to_owned();
+    assert_eq!(drawer.parts[0].item, DrawerItem::UnknownOpamp { name });
+}
+
+/// Invariant: a file in which everything is wrong is not complained of without end.
+#[test]
+fn complaints_end() {
+    let text = format!("{HEAD}{}", "resistor,10m,,,,,\n".repeat(1000));
+    let complaints = Drawer::read("d.csv", &text).expect_err("all wrong");
+    assert_eq!(complaints.list().len(), 51);
+    assert!(complaints.list()[50].advice.contains("was not read"));
 }
 
 #[test]
