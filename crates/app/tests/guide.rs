@@ -4,7 +4,7 @@
 //! command from its first to its last. Run with `NARROWS_BLESS=1` to write what is shown anew
 //! after a change that was meant.
 
-use crate::play::{blessed, shown};
+use crate::play::{blessed, examples_in, shown};
 use crate::run::root;
 use std::fs;
 use std::path::Path;
@@ -21,7 +21,7 @@ fn every_page_is_true() {
     for page in pages {
         let told = fs::read_to_string(&page).unwrap();
         let place = tempfile::tempdir().unwrap();
-        copy(&root().join("examples"), &place.path().join("examples"));
+        examples_in(place.path());
         let (played, commands) = played(&told, place.path());
         blessed(&page, &told, &played);
         typed += commands;
@@ -56,16 +56,4 @@ fn trimmed(text: &str) -> String {
     text.lines()
         .map(|l| format!("{}\n", l.trim_end()))
         .collect()
-}
-
-fn copy(from: &Path, to: &Path) {
-    fs::create_dir_all(to).unwrap();
-    for entry in fs::read_dir(from).unwrap().map(Result::unwrap) {
-        let (source, target) = (entry.path(), to.join(entry.file_name()));
-        if source.is_dir() {
-            copy(&source, &target);
-        } else {
-            fs::copy(&source, &target).unwrap();
-        }
-    }
 }

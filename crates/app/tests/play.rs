@@ -1,6 +1,7 @@
 //! Playing the commands that documents tell one to type.
 
-use crate::run::{narrows_in, text, trouble};
+use crate::run::{narrows_in, root, text, trouble};
+use std::fs;
 use std::path::Path;
 
 /// What a line typed in `folder` prints: `narrows …` with or without `| head -n N`, or `cat FILE`.
@@ -59,5 +60,22 @@ pub(crate) fn blessed(file: &Path, told: &str, played: &str) {
         std::fs::write(file, played).unwrap();
     } else {
         assert_eq!(told, played, "{} is out of date", file.display());
+    }
+}
+
+/// Puts a copy of the shipped examples into a folder, where commands may change them.
+pub(crate) fn examples_in(folder: &Path) {
+    copy(&root().join("examples"), &folder.join("examples"));
+}
+
+fn copy(from: &Path, to: &Path) {
+    fs::create_dir_all(to).unwrap();
+    for entry in fs::read_dir(from).unwrap().map(Result::unwrap) {
+        let (source, target) = (entry.path(), to.join(entry.file_name()));
+        if source.is_dir() {
+            copy(&source, &target);
+        } else {
+            fs::copy(&source, &target).unwrap();
+        }
     }
 }

@@ -15,4 +15,5 @@ mod cli {
     mod check;
     mod plan;
     mod sheet;
+    mod stock;
 }

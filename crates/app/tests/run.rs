@@ -47,3 +47,5 @@ pub(crate) fn json(output: &Output) -> serde_json::Value {
 pub(crate) const NEED: &str = "examples/attic/need.toml";
 /// The shipped hand-written circuit.
 pub(crate) const OLD_BOX: &str = "examples/attic/old-box.toml";
+/// The shipped drawer.
+pub(crate) const DRAWER: &str = "examples/drawer/drawer.csv";

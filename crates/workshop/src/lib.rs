@@ -17,6 +17,8 @@ mod refusal;
 pub mod report;
 pub mod sheet;
 mod slack;
+pub mod stock;
+mod stocktaking;
 mod wishes;
 
 pub use document::{Complaint, Complaints};

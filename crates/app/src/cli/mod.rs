@@ -3,6 +3,7 @@
 mod check;
 mod plan;
 mod sheet;
+mod stock;
 
 use crate::exit::Exit;
 use crate::paperwork;
@@ -32,6 +33,8 @@ enum Command {
     Check(check::Arguments),
     /// The printable build sheet of one circuit
     Sheet(sheet::Arguments),
+    /// What is in the drawer, what is doubtful about it, and changes to its file
+    Stock(stock::Arguments),
     /// Shell completions and manual pages
     #[command(hide = true)]
     Paperwork(paperwork::Arguments),
@@ -43,6 +46,7 @@ pub(crate) fn run() -> Exit {
         Command::Plan(arguments) => plan::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::Sheet(arguments) => sheet::run(&arguments),
+        Command::Stock(arguments) => stock::run(&arguments),
         Command::Paperwork(arguments) => paperwork::run(&arguments),
     };
     outcome.unwrap_or_else(|trouble: Trouble| trouble.tell())

@@ -5,6 +5,8 @@ mod designs;
 mod figure;
 mod findings;
 mod plan;
+mod stock;
 
 pub(crate) use check::check;
 pub(crate) use plan::plan;
+pub(crate) use stock::stock;

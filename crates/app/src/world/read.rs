@@ -22,11 +22,32 @@ impl fmt::Display for ReadFailure {
     }
 }
 
+/// Largest drawer that is read: a million rows of sixty letters.
+const MOST_DRAWER_BYTES: u64 = 64 << 20;
+
 /// Reads a UTF-8 text file; a byte-order mark at its start is dropped.
 ///
 /// # Errors
 /// The file is missing, a folder, unreadable, over 4 MiB, or not UTF-8.
 pub(crate) fn read_text(path: &Path) -> Result<String, ReadFailure> {
+    let remedy =
+        "a need or circuit file is a few kilobytes of text; check that this is the right file";
+    let text = read_up_to(path, MOST_BYTES, remedy)?;
+    Ok(text
+        .strip_prefix('\u{feff}')
+        .map_or(text.clone(), str::to_owned))
+}
+
+/// Reads a drawer, a UTF-8 text file, with the byte-order mark that spreadsheets like to write.
+///
+/// # Errors
+/// The file is missing, a folder, unreadable, over 64 MiB, or not UTF-8.
+pub(crate) fn read_drawer(path: &Path) -> Result<String, ReadFailure> {
+    let remedy = "a drawer of a million rows is shorter; check that this is the right file";
+    read_up_to(path, MOST_DRAWER_BYTES, remedy)
+}
+
+fn read_up_to(path: &Path, most: u64, too_long: &'static str) -> Result<String, ReadFailure> {
     let fail = |what: String, remedy| ReadFailure {
         path: path.display().to_string(),
         what,
@@ -41,25 +62,20 @@ pub(crate) fn read_text(path: &Path) -> Result<String, ReadFailure> {
         ));
     }
     let mut bytes = Vec::new();
-    file.take(MOST_BYTES + 1)
+    file.take(most + 1)
         .read_to_end(&mut bytes)
         .map_err(|e| fail(plain(&e), "give the path of a text file that can be read"))?;
-    if bytes.len() as u64 > MOST_BYTES {
-        return Err(fail(
-            "it is longer than 4 MiB".to_owned(),
-            "a need or circuit file is a few kilobytes of text; check that this is the right file",
-        ));
+    if bytes.len() as u64 > most {
+        let what = format!("it is longer than {} MiB", most >> 20);
+        return Err(fail(what, too_long));
     }
-    let text = String::from_utf8(bytes).map_err(|e| {
+    String::from_utf8(bytes).map_err(|e| {
         let at = e.utf8_error().valid_up_to();
         fail(
             format!("byte {at} is not UTF-8 text"),
             "save the file as plain UTF-8 text",
         )
-    })?;
-    Ok(text
-        .strip_prefix('\u{feff}')
-        .map_or(text.clone(), str::to_owned))
+    })
 }
 
 fn plain(error: &std::io::Error) -> String {

@@ -43,6 +43,15 @@ pub(crate) fn write_all(folder: &Path, files: &[(String, String)]) -> Result<(),
     Ok(())
 }
 
+/// Writes a file that is there already: the one a link leads to, with the rights it has.
+///
+/// # Errors
+/// The file cannot be written, flushed or renamed.
+pub(crate) fn write_in_place(path: &Path, contents: &str) -> Result<(), WriteFailure> {
+    let there = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
+    write_one(&there, contents.as_bytes()).map_err(|error| WriteFailure { path: there, error })
+}
+
 fn write_one(path: &Path, contents: &[u8]) -> io::Result<()> {
     if fs::read(path).is_ok_and(|old| old == contents) {
         return Ok(());
@@ -54,7 +63,11 @@ fn write_one(path: &Path, contents: &[u8]) -> io::Result<()> {
     };
     let fresh = beside(&format!(".{}.new", std::process::id()));
     let mut file = File::create(&fresh)?;
-    let written = file.write_all(contents).and_then(|()| file.sync_all());
+    let rights = fs::metadata(path).map(|old| old.permissions());
+    let written = rights
+        .map_or(Ok(()), |rights| fs::set_permissions(&fresh, rights))
+        .and_then(|()| file.write_all(contents))
+        .and_then(|()| file.sync_all());
     drop(file);
     let placed = written
         .and_then(|()| keep_previous(path, &beside(".prev")))
