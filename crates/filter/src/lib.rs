@@ -6,7 +6,9 @@ pub mod bandpass;
 pub mod calm;
 pub mod family;
 pub mod need;
+pub mod retune;
 mod section;
+pub mod swaps;
 pub mod topology;
 pub mod values;
 

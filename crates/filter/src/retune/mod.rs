@@ -1,0 +1,15 @@
+//! What a changed circuit is to do, and how far it is from that.
+//!
+//! What is asked for – centre, width, gain – is brought about; everything else stays as it is.
+//! [`Wanted`] is the old response carried to the new centre, width and gain; its residuals are
+//! what [`crate::swaps`] makes small. [`reach`] bounds what the allowed parts can do at all.
+
+mod aim;
+mod look;
+mod reach;
+mod wanted;
+
+pub use aim::{Aim, Width};
+pub use look::Look;
+pub use reach::{Reach, reach};
+pub use wanted::{Miss, Wanted};
