@@ -59,7 +59,10 @@ mod tests {
 
     #[test]
     fn what_is_not_positive_definite_has_no_answer() {
-        assert_eq!(solve_positive_definite(&[1.0, 1.0, 1.0, 1.0], &[1.0, 1.0]), None);
+        assert_eq!(
+            solve_positive_definite(&[1.0, 1.0, 1.0, 1.0], &[1.0, 1.0]),
+            None
+        );
         assert_eq!(solve_positive_definite(&[-1.0], &[1.0]), None);
         assert_eq!(solve_positive_definite(&[], &[]), Some(Vec::new()));
     }

@@ -31,4 +31,5 @@ mod table;
 
 pub use batch::{Batch, Readings};
 pub use gauge::{Gauge, Question, REACH, Reading};
+pub use grid::Grid;
 pub use table::{Misfit, Variants};

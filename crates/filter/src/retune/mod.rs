@@ -10,6 +10,6 @@ mod reach;
 mod wanted;
 
 pub use aim::{Aim, Width};
-pub use look::Look;
+pub use look::{Band, Look, Onlooker};
 pub use reach::{Reach, reach};
 pub use wanted::{Miss, Wanted};

@@ -32,10 +32,7 @@ const ROUNDS: usize = 12;
 
 /// How far `figure` can be moved by the places, each free in its range; `None` where the circuit
 /// as it is does not have it.
-pub fn reach(
-    places: &[Place],
-    figure: &impl Fn(&Variants) -> Vec<Option<f64>>,
-) -> Option<Reach> {
+pub fn reach(places: &[Place], figure: &impl Fn(&Variants) -> Vec<Option<f64>>) -> Option<Reach> {
     let now: Vec<f64> = places.iter().map(|p| p.now).collect();
     let present = evaluate(places, figure, std::slice::from_ref(&now))[0]?;
     let lines: Vec<Line> = lines(places, figure, &now, present);
@@ -92,11 +89,13 @@ fn lines(
             let there: Vec<f64> = chunk.iter().flatten().copied().collect();
             let steps: Vec<f64> = there.windows(2).map(|w| w[1] - w[0]).collect();
             let noise = IDLE * present.abs().max(1e-9);
-            let is_idle = there.len() == POINTS
-                && there.iter().all(|v| (v - present).abs() <= noise);
+            let is_idle =
+                there.len() == POINTS && there.iter().all(|v| (v - present).abs() <= noise);
             let rises = steps.iter().sum::<f64>() > 0.0;
             let is_monotone = there.len() == POINTS
-                && steps.iter().all(|s| s.abs() <= noise || (*s > 0.0) == rises);
+                && steps
+                    .iter()
+                    .all(|s| s.abs() <= noise || (*s > 0.0) == rises);
             Line {
                 is_idle,
                 is_monotone,
@@ -114,7 +113,13 @@ fn farthest(
     present: f64,
     rising: bool,
 ) -> (f64, bool) {
-    let better = |a: f64, b: f64| if rising { a > b * (1.0 + IDLE) } else { a < b * (1.0 - IDLE) };
+    let better = |a: f64, b: f64| {
+        if rising {
+            a > b * (1.0 + IDLE)
+        } else {
+            a < b * (1.0 - IDLE)
+        }
+    };
     let first = evaluate(places, figure, std::slice::from_ref(&corner))[0];
     let mut moved = first.is_none();
     let now: Vec<f64> = places.iter().map(|p| p.now).collect();
@@ -151,16 +156,17 @@ fn around(places: &[Place], at: &[f64]) -> Vec<Vec<f64>> {
         for share in [0.0, 0.25, 0.5, 0.75, 1.0] {
             let mut row = at.to_vec();
             row[k] = low * (high / low).powf(share);
-            if share == 0.0 || share == 1.0 {
-                for (l, other) in places.iter().enumerate().skip(k + 1) {
-                    for end in [other.reach().0, other.reach().1] {
-                        let mut both = row.clone();
-                        both[l] = end;
-                        rows.push(both);
-                    }
+            rows.push(row);
+        }
+        for end in [low, high] {
+            for (l, other) in places.iter().enumerate().skip(k + 1) {
+                let (least, most) = other.reach();
+                for other_end in [least, most] {
+                    let mut row = at.to_vec();
+                    (row[k], row[l]) = (end, other_end);
+                    rows.push(row);
                 }
             }
-            rows.push(row);
         }
     }
     rows

@@ -7,7 +7,7 @@
 //! comes of scaling every frequency-setting part; with `w1 = w0` every edge keeps its distance.
 //! Exact for symmetric bands, and a definition for the others.
 
-use super::{Aim, Look, Width};
+use super::{Aim, Band, Look, Width};
 
 /// What counts as one unit of error in each figure: what a listener begins to notice.
 /// Centre: a twentieth of the width costs under 0.1 dB at the pitch. Width: a twentieth.
@@ -56,14 +56,13 @@ pub struct Miss {
 }
 
 impl Wanted {
-    /// The old response (`centre_hz`, `width_hz` 6 dB down, and its gains in dB at any
-    /// frequencies) carried to what is asked for.
-    pub fn carried(
-        centre_hz: f64,
-        width_hz: f64,
-        aim: &Aim,
-        gains_db: impl Fn(&[f64]) -> Vec<f64>,
-    ) -> Self {
+    /// The old response (its band, and its gains in dB at any frequencies) carried to what is
+    /// asked for.
+    pub fn carried(old: Band, aim: &Aim, gains_db: impl Fn(&[f64]) -> Vec<f64>) -> Self {
+        let Band {
+            centre_hz,
+            width_hz,
+        } = old;
         let pitch_hz = aim.pitch_hz.unwrap_or(centre_hz);
         let new_width = match aim.width {
             Width::Same => width_hz,
@@ -109,8 +108,8 @@ impl Wanted {
     #[must_use]
     pub fn residuals(&self, look: &Look) -> Vec<f64> {
         let mut all = vec![
-            self.centre(look.centre_hz),
-            self.width(look.width_hz),
+            self.centre(look.band.centre_hz),
+            self.width(look.band.width_hz),
             (look.gain_db - self.gain_db) / GAIN_DB,
         ];
         let share = 1.0 / (self.f_hz.len().max(1) as f64).sqrt();
@@ -163,6 +162,13 @@ mod tests {
         }
     }
 
+    fn band(centre_hz: f64, width_hz: f64) -> Band {
+        Band {
+            centre_hz,
+            width_hz,
+        }
+    }
+
     /// Six decibels down a resonator is √(10^0.6 − 1) of its half-power width.
     fn six_db(bandwidth: f64) -> f64 {
         bandwidth * (10f64.powf(0.6) - 1.0).sqrt()
@@ -182,11 +188,10 @@ mod tests {
                 width,
                 gain_db: Some(3.0),
             };
-            let wanted = Wanted::carried(700.0, six_db(140.0), &aim, resonator(700.0, 140.0));
+            let wanted = Wanted::carried(band(700.0, six_db(140.0)), &aim, resonator(700.0, 140.0));
             let other = resonator(550.0, bandwidth)(&wanted.f_hz);
             let look = Look {
-                centre_hz: 550.0,
-                width_hz: six_db(bandwidth),
+                band: band(550.0, six_db(bandwidth)),
                 gain_db: 3.0,
                 curve_db: other.iter().map(|db| db + 3.0).collect(),
             };
@@ -202,10 +207,9 @@ mod tests {
             width: Width::Same,
             gain_db: None,
         };
-        let wanted = Wanted::carried(700.0, 240.0, &aim, resonator(700.0, 140.0));
+        let wanted = Wanted::carried(band(700.0, 240.0), &aim, resonator(700.0, 140.0));
         let look = Look {
-            centre_hz: 712.0,
-            width_hz: 252.0,
+            band: band(712.0, 252.0),
             gain_db: -0.5,
             curve_db: resonator(700.0, 140.0)(&wanted.f_hz),
         };

@@ -10,9 +10,9 @@ pub type Verdict = Option<Vec<f64>>;
 pub trait Judge: Fn(&Variants) -> Vec<Verdict> {}
 impl<J: Fn(&Variants) -> Vec<Verdict>> Judge for J {}
 
-/// Most variants handed over at once, which bounds the memory: a variant's values and residuals
-/// are some hundred numbers, a portion a few megabytes.
-const PORTION: usize = 4096;
+/// Most variants handed over at once, which bounds the memory: a judge that keeps a thousand
+/// responses of each needs some megabytes.
+const PORTION: usize = 1024;
 
 /// The places and the judge together.
 pub(super) struct Bench<'a, J> {

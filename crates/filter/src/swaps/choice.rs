@@ -48,7 +48,9 @@ impl Choice {
     /// The picks of one place up to `steps` candidates away, the present value included where it
     /// lies among them.
     pub(super) fn near(&self, places: &[Place], place: usize, steps: usize) -> Vec<Option<usize>> {
-        let Place { now, candidates, .. } = &places[place];
+        let Place {
+            now, candidates, ..
+        } = &places[place];
         let here = self.0[place].map_or(*now, |k| candidates[k]);
         let below = candidates.partition_point(|&v| v < here * (1.0 - SAME));
         let above = candidates.partition_point(|&v| v <= here * (1.0 + SAME));

@@ -4,9 +4,9 @@
 //! of variants is a large one. Bounds: a move ends at a bound, and a place at a bound that
 //! wants to go beyond it is left out of the step.
 
+use super::Place;
 use super::bench::{Bench, Judge, error};
 use super::model::{About, Model, models};
-use super::Place;
 
 /// One set on its way.
 #[derive(Debug, Clone)]
@@ -55,8 +55,8 @@ impl Walk {
         for (k, &member) in self.members.iter().enumerate() {
             let (low, high) = places[member].bounds();
             let shift = self.shifts[member];
-            let stuck = (shift <= low && model.pull(k) > 0.0)
-                || (shift >= high && model.pull(k) < 0.0);
+            let stuck =
+                (shift <= low && model.pull(k) > 0.0) || (shift >= high && model.pull(k) < 0.0);
             if !stuck {
                 free.push(k);
             }
@@ -135,5 +135,8 @@ pub fn best_free<J: Judge>(
     let residuals = bench.of_shifts(std::slice::from_ref(&start)).pop()??;
     let walk = descend(&bench, vec![Walk::new(members.to_vec(), start, residuals)]).pop()?;
     let value = |(place, shift): (&Place, &f64)| place.now * shift.exp();
-    Some((places.iter().zip(&walk.shifts).map(value).collect(), walk.error))
+    Some((
+        places.iter().zip(&walk.shifts).map(value).collect(),
+        walk.error,
+    ))
 }

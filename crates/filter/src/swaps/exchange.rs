@@ -35,7 +35,10 @@ pub(super) fn exchange<J: Judge>(
         let next = single.filter(|s| s.0 < 0.98 * before).or_else(|| {
             let pairs = pairs(bench, archive, &best, &singles);
             archive.measure(bench, stock, pairs.iter().cloned());
-            least(archive, &pairs).into_iter().chain(least(archive, &moved)).min_by(by_error)
+            least(archive, &pairs)
+                .into_iter()
+                .chain(least(archive, &moved))
+                .min_by(by_error)
         });
         match next.filter(|n| n.0 < before * (1.0 - 1e-9)) {
             Some((_, choice)) => best = choice,
@@ -50,7 +53,9 @@ fn by_error(a: &(f64, Choice), b: &(f64, Choice)) -> std::cmp::Ordering {
 }
 
 fn least(archive: &Archive, choices: &[Choice]) -> Option<(f64, Choice)> {
-    let measured = choices.iter().filter_map(|c| Some((archive.error(c)?, c.clone())));
+    let measured = choices
+        .iter()
+        .filter_map(|c| Some((archive.error(c)?, c.clone())));
     measured.min_by(by_error)
 }
 

@@ -1,7 +1,7 @@
 //! All combinations of a count of swaps, where they are few.
 
-use super::choice::{Choice, SAME};
 use super::Place;
+use super::choice::{Choice, SAME};
 
 /// As many combinations as are measured without exception: under a second.
 pub(super) const FEW: usize = 20_000;

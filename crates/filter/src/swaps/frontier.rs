@@ -64,7 +64,9 @@ pub fn frontier<J: Judge>(
 fn cheapest(places: &[Place], count: usize) -> f64 {
     let mut prices: Vec<f64> = places.iter().map(|p| p.price).collect();
     prices.sort_by(f64::total_cmp);
-    prices.get(..count).map_or(f64::INFINITY, |p| p.iter().sum())
+    prices
+        .get(..count)
+        .map_or(f64::INFINITY, |p| p.iter().sum())
 }
 
 /// The places to search among: all, and for every price only those that cost less, since a set
@@ -73,7 +75,11 @@ fn groups(places: &[Place]) -> Vec<Vec<usize>> {
     let mut prices: Vec<f64> = places.iter().map(|p| p.price).collect();
     prices.sort_by(f64::total_cmp);
     prices.dedup();
-    let group = |most: f64| (0..places.len()).filter(|&k| places[k].price <= most).collect();
+    let group = |most: f64| {
+        (0..places.len())
+            .filter(|&k| places[k].price <= most)
+            .collect()
+    };
     prices.into_iter().rev().take(4).map(group).collect()
 }
 

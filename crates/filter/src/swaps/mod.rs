@@ -28,4 +28,5 @@ pub use bench::{Judge, Verdict};
 pub use descend::best_free;
 pub use exchange::polish;
 pub use frontier::{Effort, frontier};
+pub use model::slopes;
 pub use place::{Place, Stock, Swap, Swaps};

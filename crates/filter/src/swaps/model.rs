@@ -5,6 +5,7 @@
 //! symmetric system. With `λ diag G` added this is the damped least-squares step
 //! [NOCEDAL, ch. 10; from memory].
 
+use super::Place;
 use super::bench::{Bench, Judge};
 
 /// Step of the difference that gives a slope, as a share of the value: far above the noise of
@@ -30,6 +31,28 @@ pub(super) struct About<'a> {
 
 /// The models about several points at once.
 pub(super) fn models<J: Judge>(bench: &Bench<'_, J>, points: &[About<'_>]) -> Vec<Model> {
+    let columns = columns(bench, points);
+    let pairs = points.iter().zip(columns);
+    pairs.map(|(point, c)| Model::new(point, &c)).collect()
+}
+
+/// How every residual moves with the logarithm of every place's value, place by place; `None`
+/// where the circuit as it is has no answer. A place whose variant has none does not move them.
+pub fn slopes<J: Judge>(places: &[Place], judge: &J) -> Option<Vec<Vec<f64>>> {
+    let bench = Bench::new(places, judge);
+    let shifts = vec![0.0; places.len()];
+    let residuals = bench.of_shifts(std::slice::from_ref(&shifts)).pop()??;
+    let members: Vec<usize> = (0..places.len()).collect();
+    let point = About {
+        members: &members,
+        shifts: &shifts,
+        residuals: &residuals,
+    };
+    columns(&bench, &[point]).pop()
+}
+
+/// For every point and every member the slope of every residual, by a difference.
+fn columns<J: Judge>(bench: &Bench<'_, J>, points: &[About<'_>]) -> Vec<Vec<Vec<f64>>> {
     let mut rows = Vec::new();
     for point in points {
         for &member in point.members {
@@ -40,18 +63,19 @@ pub(super) fn models<J: Judge>(bench: &Bench<'_, J>, points: &[About<'_>]) -> Ve
         }
     }
     let mut verdicts = bench.of_shifts(&rows).into_iter();
-    let slopes = points.iter().map(|point| {
-        let columns = point.members.iter().map(|&member| {
-            let step = inward(bench, member, point.shifts[member]);
-            let moved = verdicts.next().flatten();
-            moved.map_or(vec![0.0; point.residuals.len()], |moved| {
-                let pairs = moved.iter().zip(point.residuals);
-                pairs.map(|(after, before)| (after - before) / step).collect()
-            })
-        });
-        Model::new(point, &columns.collect::<Vec<Vec<f64>>>())
-    });
-    slopes.collect()
+    let mut column = |point: &About<'_>, member: usize| {
+        let step = inward(bench, member, point.shifts[member]);
+        let moved = verdicts.next().flatten();
+        moved.map_or(vec![0.0; point.residuals.len()], |moved| {
+            let pairs = moved.iter().zip(point.residuals);
+            pairs
+                .map(|(after, before)| (after - before) / step)
+                .collect()
+        })
+    };
+    let each = points.iter();
+    each.map(|point| point.members.iter().map(|&m| column(point, m)).collect())
+        .collect()
 }
 
 fn inward<J: Judge>(bench: &Bench<'_, J>, member: usize, shift: f64) -> f64 {

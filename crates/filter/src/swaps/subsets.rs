@@ -77,7 +77,9 @@ pub(super) fn subsets<J: Judge>(
 impl Subsets {
     /// The least error of a size.
     pub(super) fn least(&self, size: usize) -> f64 {
-        self.of_size[size].first().map_or(f64::INFINITY, |w| w.error)
+        self.of_size[size]
+            .first()
+            .map_or(f64::INFINITY, |w| w.error)
     }
 
     /// Follows the most promising neighbours (children of `parents`) down and keeps the best.
