@@ -5,6 +5,7 @@ mod exit;
 mod options;
 mod output;
 mod paperwork;
+mod progress;
 mod text;
 mod trouble;
 mod world;

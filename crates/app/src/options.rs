@@ -2,6 +2,7 @@
 
 use units::{Hertz, Quantity, Wpm};
 use workshop::check::{PITCHES, SPEEDS};
+use workshop::spread::MOST_TRIALS;
 
 /// A list of frequencies as typed after `--at`.
 #[derive(Debug, Clone)]
@@ -25,6 +26,47 @@ fn within<Q: Quantity>(text: &str, (least, most): (Q, Q)) -> Result<Q, String> {
         Err(format!(
             "found {value}; allowed: {least} to {most}; write one in that range"
         ))
+    }
+}
+
+/// Reads how many trials to make.
+pub(crate) fn trials(text: &str) -> Result<u64, String> {
+    let allowed = format!("allowed: a whole number, 1 to {MOST_TRIALS}");
+    match text.trim().replace('_', "").parse() {
+        Ok(count) if (1..=MOST_TRIALS).contains(&count) => Ok(count),
+        Ok(count) => Err(format!(
+            "found {count}; {allowed}; ten thousand give the yield to a point"
+        )),
+        Err(_) => Err(format!("found \"{text}\"; {allowed}; write 10000")),
+    }
+}
+
+/// Reads how alike the parts of one bag are.
+pub(crate) fn alike(text: &str) -> Result<f64, String> {
+    number(
+        text,
+        0.0,
+        1.0,
+        "0 is chance alone and 1 a matched set; write 0.5",
+    )
+}
+
+/// Reads the temperature of a room, with or without its unit.
+pub(crate) fn celsius(text: &str) -> Result<f64, String> {
+    let bare = text
+        .trim()
+        .trim_end_matches('C')
+        .trim_end_matches('°')
+        .trim();
+    number(bare, -40.0, 85.0, "in degrees Celsius; write 25")
+}
+
+fn number(text: &str, least: f64, most: f64, advice: &str) -> Result<f64, String> {
+    match text.trim().parse::<f64>() {
+        Ok(x) if (least..=most).contains(&x) => Ok(x),
+        _ => Err(format!(
+            "found \"{text}\"; allowed: a number, {least} to {most}; {advice}"
+        )),
     }
 }
 

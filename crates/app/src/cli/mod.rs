@@ -4,6 +4,7 @@ mod check;
 mod plan;
 mod sheet;
 mod stock;
+mod spread;
 
 use crate::exit::Exit;
 use crate::paperwork;
@@ -35,6 +36,8 @@ enum Command {
     Sheet(sheet::Arguments),
     /// What is in the drawer, what is doubtful about it, and changes to its file
     Stock(stock::Arguments),
+    /// What real parts do to one circuit: yield, shares, and what to match, measure or trim
+    Spread(spread::Arguments),
     /// Shell completions and manual pages
     #[command(hide = true)]
     Paperwork(paperwork::Arguments),
@@ -47,6 +50,7 @@ pub(crate) fn run() -> Exit {
         Command::Check(arguments) => check::run(&arguments),
         Command::Sheet(arguments) => sheet::run(&arguments),
         Command::Stock(arguments) => stock::run(&arguments),
+        Command::Spread(arguments) => spread::run(&arguments),
         Command::Paperwork(arguments) => paperwork::run(&arguments),
     };
     outcome.unwrap_or_else(|trouble: Trouble| trouble.tell())

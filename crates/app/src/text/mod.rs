@@ -10,3 +10,8 @@ mod stock;
 pub(crate) use check::check;
 pub(crate) use plan::plan;
 pub(crate) use stock::stock;
+mod spread;
+
+pub(crate) use check::check;
+pub(crate) use plan::plan;
+pub(crate) use spread::spread;

@@ -68,6 +68,20 @@ pub(crate) fn gist(circuit: &Circuit, wishes: &Wishes) -> Result<Gist, String> {
     Gist::of(&mut study, wishes, &rest, Some(&[]))
 }
 
+/// Says why the figures of signals do not describe the circuit, where they do not.
+///
+/// # Errors
+/// A sentence that names the amplifier at fault, or says why there is no point of rest.
+pub(crate) fn works_at_rest(circuit: &Circuit) -> Result<(), String> {
+    let rest = operating_point(circuit).map_err(|e| e.to_string())?;
+    withheld(circuit, &rest).map_or(Ok(()), |why| {
+        Err(format!(
+            "no spread is computed of a circuit that does not work: {why}; narrows check says what \
+             is wrong at rest"
+        ))
+    })
+}
+
 /// Examines a circuit; `at_hz` are the frequencies to tabulate.
 ///
 /// # Errors
