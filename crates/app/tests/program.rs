@@ -15,5 +15,6 @@ mod cli {
     mod check;
     mod plan;
     mod sheet;
+    mod spread;
     mod stock;
 }

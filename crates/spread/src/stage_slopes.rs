@@ -123,7 +123,11 @@ impl StageSlopes {
         chosen
     }
 
+    /// The pseudo-inverse of these columns; `None` where there are none.
     fn inverse_of(&self, places: &[usize]) -> Option<DMatrix<f64>> {
+        if places.is_empty() || self.rows.is_empty() {
+            return None;
+        }
         let columns = self.rows.select_columns(places);
         let svd = columns.svd(true, true);
         let greatest = svd.singular_values.max();

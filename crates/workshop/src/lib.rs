@@ -17,13 +17,10 @@ mod refusal;
 pub mod report;
 pub mod sheet;
 mod slack;
-<<<<<<< HEAD
-pub mod stock;
-mod stocktaking;
-=======
 pub mod spread;
 mod spreading;
->>>>>>> 108bd1c (Tell what real parts do to a circuit: narrows spread)
+pub mod stock;
+mod stocktaking;
 mod wishes;
 
 pub use document::{Complaint, Complaints};

@@ -5,9 +5,10 @@ use crate::examine::works_at_rest;
 use crate::refusal::Refusal;
 use crate::spreading::{Bench, advice, assumed, centres, curve, figures, shares, slopes};
 use crate::wishes::Wishes;
-use ::spread::{Builds, Figure, Rules, Stopped};
+use ::spread::{Builds, Corner, Figure, Rules, Stopped};
 use circuit::Circuit;
 use circuit::system::System;
+use circuit::variants::REACH;
 use units::{Hertz, Quantity, Wpm};
 
 pub use crate::spreading::{
@@ -130,12 +131,14 @@ pub(crate) fn spread_of(
     let (slopes, corners) = slopes(&bench);
     let (parts, together) = shares(&bench, &tally, &slopes);
     let done = luck.trials;
+    let centre = Figure::Centre.place();
     let limit = |(k, limit): (usize, &crate::spreading::Limit)| LimitReport {
         text: limit.text.clone(),
         missed_share: tally.missed[k] as f64 / tally.trials as f64,
     };
     let mut all_assumed = wishes.assumed.clone();
     all_assumed.extend(assumed(&builds, &luck.rules));
+    all_assumed.extend(far_off(bench.nominal[centre], corners[centre]));
     Ok(SpreadReport {
         format: "narrows spread 1",
         title: circuit.title.clone(),
@@ -151,6 +154,17 @@ pub(crate) fn spread_of(
         parts,
         together,
         advice: advice(&bench, luck.seed, luck.for_advice, || go_on(done)).map_err(stopped)?,
+    })
+}
+
+/// What is said of tolerances so wide that builds leave the range in which figures are exact.
+fn far_off(nominal_hz: f64, corner: Corner) -> Option<String> {
+    let far = |end: f64| (end / nominal_hz - 1.0).abs() > REACH;
+    (far(corner.least) || far(corner.greatest)).then(|| {
+        format!(
+            "figures of builds whose stages are more than {:.0} % off their pitch are approximate",
+            100.0 * REACH
+        )
     })
 }
 

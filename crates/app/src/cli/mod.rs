@@ -3,8 +3,8 @@
 mod check;
 mod plan;
 mod sheet;
-mod stock;
 mod spread;
+mod stock;
 
 use crate::exit::Exit;
 use crate::paperwork;

@@ -5,13 +5,10 @@ mod designs;
 mod figure;
 mod findings;
 mod plan;
+mod spread;
 mod stock;
 
 pub(crate) use check::check;
 pub(crate) use plan::plan;
-pub(crate) use stock::stock;
-mod spread;
-
-pub(crate) use check::check;
-pub(crate) use plan::plan;
 pub(crate) use spread::spread;
+pub(crate) use stock::stock;

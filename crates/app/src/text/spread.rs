@@ -5,6 +5,8 @@ use workshop::spread::{Advice, PartSpread, Spread, SpreadReport, TrimRange, Yiel
 
 /// Parts that are named as mattering most.
 const MOST_PARTS: usize = 8;
+/// Yield from which on nothing needs to be done.
+const ENOUGH: f64 = 0.98;
 /// Yield that counts as a gain or a loss, in points.
 const POINT: f64 = 0.5;
 
@@ -26,7 +28,7 @@ pub(crate) fn spread(report: &SpreadReport) -> String {
     if let Some(words) = turning(report) {
         out.push_str(&paragraph("              ", &words));
     }
-    out.push_str(&pieces("  the centre  ", &parts(report)));
+    out.push_str(&pieces("  shares      ", &parts(report)));
     out.push_str(&advice(&report.advice, &report.share));
     out.push('\n');
     for line in &report.assumed {
@@ -143,7 +145,9 @@ fn parts(report: &SpreadReport) -> Vec<String> {
     if let Some(together) = report.together.of_centre {
         all.push(format!("what parts share {:.0} %", 100.0 * together));
     }
-    all.insert(0, "moved by".to_owned());
+    if let Some(first) = all.first_mut() {
+        first.insert_str(0, "of the centre’s variance: ");
+    }
     all
 }
 
@@ -152,8 +156,13 @@ fn advice(list: &[Advice], as_it_is: &Yield) -> String {
     if list.is_empty() {
         return out;
     }
+    let needed = if as_it_is.share_least >= ENOUGH {
+        ": nothing needs to be done"
+    } else {
+        ""
+    };
     out.push_str(&format!(
-        "\nWhat to do, and what it brings ({} as it is)\n",
+        "\nWhat to do, and the yield and centre that it brings ({} as it is{needed})\n",
         share(as_it_is.share)
     ));
     for a in list {
@@ -171,7 +180,10 @@ fn advice(list: &[Advice], as_it_is: &Yield) -> String {
         } else {
             format!(" ({})", ranges.join("; "))
         };
-        let label = format!("  {:>6}  ", share(a.share.share));
+        let centre = a.centre_hz.map_or("–".to_owned(), |[low, high]| {
+            format!("{low:.0} to {high:.0} Hz")
+        });
+        let label = format!("  {:>6}  {centre:<14}  ", share(a.share.share));
         out.push_str(&paragraph(&label, &format!("{}{ranges}{verdict}", a.text)));
     }
     out

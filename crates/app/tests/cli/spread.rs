@@ -43,7 +43,16 @@ fn run(circuit: &str, options: &[&str]) -> Output {
 /// Options that make chance that of published tables: parts bought one by one, anywhere in their
 /// tolerance, at 25 °C.
 const TABLES: [&str; 10] = [
-    "--resistors", "uniform", "--capacitors", "uniform", "--alike", "0", "--cold", "25", "--warm", "25",
+    "--resistors",
+    "uniform",
+    "--capacitors",
+    "uniform",
+    "--alike",
+    "0",
+    "--cold",
+    "25",
+    "--warm",
+    "25",
 ];
 
 fn number(value: &Value) -> f64 {
@@ -61,7 +70,10 @@ fn the_centre_strays_as_the_published_table_says() {
         let centre = &report["figures"]["centre_hz"];
         let percent = 100.0 * number(&centre["sigma"]) / number(&centre["nominal"]);
         let allowed = 0.005 + wanted * 4.0 / 16_000_f64.sqrt();
-        assert!((percent - wanted).abs() < allowed, "{percent} %, table {wanted} %");
+        assert!(
+            (percent - wanted).abs() < allowed,
+            "{percent} %, table {wanted} %"
+        );
     }
 }
 
@@ -87,7 +99,12 @@ fn matching_is_not_advised_for_the_centre_and_pairing_is() {
 
 #[test]
 fn one_seed_is_one_report_and_another_is_another() {
-    let with = |seed: &str| run(&stage("1 %", "5 %"), &["--json", "--trials", "500", "--seed", seed]);
+    let with = |seed: &str| {
+        run(
+            &stage("1 %", "5 %"),
+            &["--json", "--trials", "500", "--seed", seed],
+        )
+    };
     assert_eq!(with("7").stdout, with("7").stdout);
     let (one, other) = (json(&with("7")), json(&with("8")));
     assert_ne!(one["figures"], other["figures"]);
@@ -129,7 +146,14 @@ fn the_report_is_of_one_piece() {
 #[test]
 fn the_text_says_yield_limits_and_what_to_do() {
     let said = text(&narrows(&["spread", OLD_BOX, "--trials", "500"]));
-    for words in ["good", "miss it", "worst case", "What to do", "pair C3 with C4", "assumed"] {
+    for words in [
+        "good",
+        "miss it",
+        "worst case",
+        "What to do",
+        "pair C3 with C4",
+        "assumed",
+    ] {
         assert!(said.contains(words), "{words}:\n{said}");
     }
     assert!(said.lines().all(|l| l.chars().count() <= 100), "{said}");
@@ -142,7 +166,10 @@ fn a_circuit_without_a_band_is_told_as_far_as_it_goes() {
         source = { impedance = \"0 ohm\" }\n\
         [[part]]\nref = \"R1\"\nkind = \"resistor\"\nvalue = \"10k\"\nbetween = [\"in\", \"out\"]\n\
         [[part]]\nref = \"C1\"\nkind = \"capacitor\"\nvalue = \"22n\"\nbetween = [\"out\", \"0\"]\n";
-    let report = json(&run(circuit, &["--json", "--trials", "300", "--pitch", "700"]));
+    let report = json(&run(
+        circuit,
+        &["--json", "--trials", "300", "--pitch", "700"],
+    ));
     assert!(report["figures"]["centre_hz"]["median"].is_null());
     assert!(report["figures"]["gain_at_pitch_db"]["median"].is_number());
     assert!(run(circuit, &["--trials", "300"]).status.success());
@@ -164,6 +191,10 @@ fn what_cannot_be_asked_is_refused_with_what_can() {
         arguments.extend(options);
         let output = narrows(&arguments);
         assert_eq!(output.status.code(), Some(2), "{options:?}");
-        assert!(trouble(&output).contains(words), "{options:?}: {}", trouble(&output));
+        assert!(
+            trouble(&output).contains(words),
+            "{options:?}: {}",
+            trouble(&output)
+        );
     }
 }

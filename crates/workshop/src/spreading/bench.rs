@@ -34,6 +34,9 @@ impl<'a> Bench<'a> {
         builds: &'a Builds,
         wishes: &Wishes,
     ) -> Result<Self, String> {
+        if builds.lot.places.is_empty() {
+            return Err("no part of this circuit has a value that could differ".to_owned());
+        }
         let pitch_hz = wishes.pitch.si();
         let question = Question {
             pitch_hz,
