@@ -6,6 +6,7 @@
 use super::Wanted;
 use circuit::Circuit;
 use circuit::figures::{Curve, Study, band};
+use circuit::poles::Root;
 use circuit::system::{System, Unsolvable};
 use circuit::variants::{Batch, Grid, Variants};
 use num_complex::Complex64;
@@ -29,7 +30,62 @@ pub struct Band {
     pub centre_hz: f64,
     /// Full width 6 dB down, Hz.
     pub width_hz: f64,
+    /// Greatest gain, dB.
+    pub peak_db: f64,
 }
+
+/// How far resonances are expected to move, as multiples of what they are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Travel {
+    /// Lowest natural frequency.
+    pub lowest: f64,
+    /// Highest natural frequency.
+    pub highest: f64,
+    /// Least bandwidth.
+    pub narrowest: f64,
+}
+
+impl Travel {
+    /// Towards another centre and width, with room on either side for what is tried on the way.
+    #[must_use]
+    pub fn towards(pitch_ratio: f64, width_ratio: f64) -> Self {
+        Travel {
+            lowest: pitch_ratio.min(1.0) / ROOM,
+            highest: pitch_ratio.max(1.0) * ROOM,
+            narrowest: (width_ratio / pitch_ratio).min(1.0) / ROOM,
+        }
+    }
+
+    /// A decade either way, for bounds.
+    #[must_use]
+    pub fn decade() -> Self {
+        Travel {
+            lowest: 0.1,
+            highest: 10.0,
+            narrowest: 1.0,
+        }
+    }
+
+    /// Where the poles may be.
+    fn poles(self, now: &[Root]) -> Vec<Root> {
+        let count = ((self.highest / self.lowest).ln() / STEP.ln()).ceil() as usize;
+        let mut all = now.to_vec();
+        for k in 0..=count {
+            let ratio = self.lowest * (self.highest / self.lowest).powf(k as f64 / count as f64);
+            for root in now.iter().filter(|r| r.is_pair()) {
+                let s = Complex64::new(self.narrowest * root.re_rad_s, root.im_rad_s);
+                all.push(Root::of(ratio * s));
+            }
+        }
+        all
+    }
+}
+
+/// Room either way about what is asked for.
+const ROOM: f64 = 1.25;
+/// Distance between the places at which poles are reckoned with, and what they may be beside.
+const STEP: f64 = 1.2;
+const BESIDE: f64 = 0.12;
 
 /// A circuit whose variants are looked at.
 pub struct Onlooker<'a> {
@@ -37,22 +93,23 @@ pub struct Onlooker<'a> {
     grid: Grid,
 }
 
-/// Nothing is expected to move farther than by this share: the grid would grow without end.
-const FARTHEST: f64 = 0.75;
-
 impl<'a> Onlooker<'a> {
-    /// Prepares to look at variants whose resonances lie within the share `reach` of those of
-    /// `circuit`, whose equations are `system`.
+    /// Prepares to look at variants of `circuit`, whose equations are `system`, with resonances
+    /// that go as far as told.
     ///
     /// # Errors
     /// [`Unsolvable`] when the equations are singular or the poles do not settle.
-    pub fn new(circuit: &'a Circuit, system: &'a System, reach: f64) -> Result<Self, Unsolvable> {
+    pub fn new(
+        circuit: &'a Circuit,
+        system: &'a System,
+        travel: Travel,
+    ) -> Result<Self, Unsolvable> {
         let study = Study::new(circuit, system)?;
         let slowest = study.poles().iter().filter(|p| p.is_pair());
         let around_hz = slowest.map(|p| p.f_hz).next().unwrap_or(700.0);
         Ok(Onlooker {
             batch: Batch::new(system, &[circuit.output], around_hz)?,
-            grid: Grid::around(study.poles(), reach.min(FARTHEST)),
+            grid: Grid::around(&travel.poles(study.poles()), BESIDE),
         })
     }
 
@@ -119,6 +176,7 @@ impl<'a> Onlooker<'a> {
         Some(Band {
             centre_hz: band(&curve, peak * 0.5, power).centre()?,
             width_hz: band(&curve, peak * 10_f64.powf(-0.6), power).width()?,
+            peak_db: 10.0 * peak.log10(),
         })
     }
 }

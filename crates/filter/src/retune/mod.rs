@@ -7,9 +7,13 @@
 mod aim;
 mod look;
 mod reach;
+mod stages;
+mod trim;
 mod wanted;
 
 pub use aim::{Aim, Width};
-pub use look::{Band, Look, Onlooker};
+pub use look::{Band, Look, Onlooker, Travel};
 pub use reach::{Reach, reach};
+pub use stages::stages;
+pub use trim::{Remedy, Trim, Trimmed, Untrimmed, trim};
 pub use wanted::{Miss, Wanted};

@@ -62,6 +62,7 @@ impl Wanted {
         let Band {
             centre_hz,
             width_hz,
+            ..
         } = old;
         let pitch_hz = aim.pitch_hz.unwrap_or(centre_hz);
         let new_width = match aim.width {
@@ -166,6 +167,7 @@ mod tests {
         Band {
             centre_hz,
             width_hz,
+            peak_db: 0.0,
         }
     }
 
