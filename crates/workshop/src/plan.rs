@@ -2,7 +2,7 @@
 
 use crate::planning::{
     Build, Dropped, Failure, Response, Tried, WhyDropped, attempt, counted, dominates, much_alike,
-    nothing, order, outclassed, refused, responses, sooner_silent, unmet,
+    nothing, order, outclassed, polished, refused, responses, sooner_silent, unmet,
 };
 use crate::refusal::Refusal;
 use crate::report::CheckReport;
@@ -14,7 +14,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 use units::Quantity;
 
-pub use crate::planning::{Refused, Score, Unmet};
+pub use crate::planning::{Polish, PolishedPart, Refused, Score, Unmet};
 
 /// Most designs that are offered, and most when later ones fall silent sooner than all others.
 const MOST_DESIGNS: usize = 8;
@@ -92,6 +92,8 @@ pub struct Design {
     pub circuit_toml: String,
     /// What was decided on the way, in words.
     pub notes: Vec<String>,
+    /// What an exchange of values over the whole circuit brought, if it brought anything.
+    pub polish: Option<Polish>,
     /// Everything `check` says about it.
     pub check: CheckReport,
 }
@@ -128,10 +130,9 @@ pub fn plan(request: &PlanRequest) -> Result<PlanOutcome, Refusal> {
     let (responses, mut failures) = responses(&need);
     let (mut tried, unmade) = try_all(&need, &wishes, &responses);
     failures.extend(unmade);
-    tried.sort_by(|a, b| {
-        let (x, y) = (order(&a.score), order(&b.score));
-        x.0.cmp(&y.0).then(x.1.total_cmp(&y.1))
-    });
+    sort(&mut tried);
+    let mut tried = leaders_polished(&need, &wishes, tried);
+    sort(&mut tried);
     let count = tried.len();
     let (kept, dropped, unsound) = frontier(tried, &wishes);
     failures.extend(unsound);
@@ -240,6 +241,33 @@ fn try_each(
     (tried, failures)
 }
 
+fn sort(tried: &mut [Tried]) {
+    tried.sort_by(|a, b| {
+        let (x, y) = (order(&a.score), order(&b.score));
+        x.0.cmp(&y.0).then(x.1.total_cmp(&y.1))
+    });
+}
+
+/// Exchanges the values of those that would be offered, each over its whole circuit; `tried` is in
+/// order. Which those are is decided anew afterwards.
+fn leaders_polished(need: &Need, wishes: &Wishes, tried: Vec<Tried>) -> Vec<Tried> {
+    let mut leading: Vec<usize> = Vec::new();
+    for (k, t) in tried.iter().enumerate() {
+        let before: Vec<&Tried> = leading.iter().map(|&k| &tried[k]).collect();
+        if standing(&before, t).is_none() {
+            leading.push(k);
+        }
+    }
+    let polish = |(k, t)| {
+        if leading.contains(&k) {
+            polished(need, wishes, t)
+        } else {
+            t
+        }
+    };
+    tried.into_par_iter().enumerate().map(polish).collect()
+}
+
 /// A circuit of the frontier.
 struct Kept {
     tried: Tried,
@@ -252,29 +280,33 @@ fn frontier(tried: Vec<Tried>, wishes: &Wishes) -> (Vec<Kept>, Vec<Dropped>, Vec
     let mut kept: Vec<Kept> = Vec::new();
     let (mut dropped, mut unsound) = (Vec::new(), Vec::new());
     for t in tried {
-        let place = |reason: &dyn Fn(&Tried) -> bool| kept.iter().position(|k| reason(&k.tried));
-        let better = place(&|k| dominates(&k.score, &t.score));
-        let alike = place(&|k| k.build == t.build && much_alike(&k.score, &t.score));
-        let why = match (better, alike) {
-            (Some(k), _) => WhyDropped::NowhereBetter(k + 1),
-            (None, Some(k)) => WhyDropped::MuchAlike(k + 1),
-            (None, None) if full(&kept, &t) => WhyDropped::RanksBelow,
-            (None, None) => {
-                match t.examined(wishes) {
-                    Ok(report) => kept.push(Kept { tried: t, report }),
-                    Err(why) => unsound.push(t.failure(why)),
-                }
-                continue;
-            }
-        };
-        dropped.push(Dropped { tried: t, why });
+        let before: Vec<&Tried> = kept.iter().map(|k| &k.tried).collect();
+        match standing(&before, &t) {
+            Some(why) => dropped.push(Dropped { tried: t, why }),
+            None => match t.examined(wishes) {
+                Ok(report) => kept.push(Kept { tried: t, report }),
+                Err(why) => unsound.push(t.failure(why)),
+            },
+        }
     }
     (kept, dropped, unsound)
 }
 
+/// Why a design is not offered behind those kept, which rank before it; `None` when it is.
+fn standing(kept: &[&Tried], t: &Tried) -> Option<WhyDropped> {
+    let place = |reason: &dyn Fn(&Tried) -> bool| kept.iter().position(|k| reason(k));
+    let better = place(&|k| dominates(&k.score, &t.score));
+    let alike = place(&|k| k.build == t.build && much_alike(&k.score, &t.score));
+    match (better, alike) {
+        (Some(k), _) => Some(WhyDropped::NowhereBetter(k + 1)),
+        (None, Some(k)) => Some(WhyDropped::MuchAlike(k + 1)),
+        (None, None) => full(kept, t).then_some(WhyDropped::RanksBelow),
+    }
+}
+
 /// Whether there is no place left for a design behind those kept.
-fn full(kept: &[Kept], next: &Tried) -> bool {
-    let shown: Vec<&Score> = kept.iter().map(|k| &k.tried.score).collect();
+fn full(kept: &[&Tried], next: &Tried) -> bool {
+    let shown: Vec<&Score> = kept.iter().map(|k| &k.score).collect();
     kept.len() >= MOST_WITH_LEADERS
         || (kept.len() >= MOST_DESIGNS && !sooner_silent(&next.score, &shown))
 }
@@ -291,6 +323,7 @@ fn design(rank: usize, kept: &Kept, need: &Need) -> Design {
         score: t.score.clone(),
         circuit_toml: format!("{}{}", circuit::write(&t.circuit), wishes_toml(need)),
         notes: t.notes.clone(),
+        polish: t.polish.clone(),
         check: kept.report.clone(),
     }
 }

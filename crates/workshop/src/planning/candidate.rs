@@ -1,6 +1,7 @@
 //! One thing to try: a set of sections, made in one way.
 
 use super::builds::Build;
+use super::polish::Polish;
 use super::refused::Failure;
 use super::score::Score;
 use crate::examine::{Gist, examine, gist};
@@ -39,6 +40,8 @@ pub(crate) struct Tried {
     pub(crate) build: Build,
     /// Resonators in cascade.
     pub(crate) stages: usize,
+    /// What it was designed to do.
+    pub(crate) sections: Vec<Section>,
     /// The circuit that is soldered.
     pub(crate) circuit: Circuit,
     /// What was decided on the way.
@@ -47,6 +50,8 @@ pub(crate) struct Tried {
     pub(crate) gist: Gist,
     /// How well it serves.
     pub(crate) score: Score,
+    /// What was exchanged when all its values were judged together.
+    pub(crate) polish: Option<Polish>,
 }
 
 impl Tried {
@@ -119,19 +124,33 @@ pub(crate) fn attempt(
         counted(response.stages),
         build.name()
     );
-    // What is judged is what the file will say, to the last bit.
-    let circuit = circuit::read("the planned circuit", &circuit::write(&circuit))
-        .map_err(|complaints| (None, complaints.to_string()))?;
-    let gist = gist(&circuit, wishes).map_err(|why| (None, why))?;
-    let score = Score::of(need, &circuit, &gist);
+    let (circuit, gist, score) = ranked(need, wishes, &circuit).map_err(|why| (None, why))?;
     Ok(Tried {
         family: response.family.clone(),
         why: response.why.clone(),
         build,
         stages: response.stages,
+        sections: response.sections.clone(),
         circuit,
         notes: made.notes,
         gist,
         score,
+        polish: None,
     })
+}
+
+/// The circuit as its file will say it, to the last bit, and how well that serves.
+///
+/// # Errors
+/// Why it cannot be judged.
+pub(crate) fn ranked(
+    need: &Need,
+    wishes: &Wishes,
+    circuit: &Circuit,
+) -> Result<(Circuit, Gist, Score), String> {
+    let circuit = circuit::read("the planned circuit", &circuit::write(circuit))
+        .map_err(|complaints| complaints.to_string())?;
+    let gist = gist(&circuit, wishes)?;
+    let score = Score::of(need, &circuit, &gist);
+    Ok((circuit, gist, score))
 }
