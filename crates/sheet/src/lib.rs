@@ -13,13 +13,14 @@ mod schematic;
 mod svg;
 
 pub use chart::{
-    Neighbour, ResponseChart, ResponseCurve, TailChart, TailCurve, response_drawing, tail_drawing,
+    BandChart, BandPoint, CountChart, Neighbour, ResponseChart, ResponseCurve, TailChart,
+    TailCurve, band_drawing, count_drawing, response_drawing, tail_drawing,
 };
 pub use drawing::{Anchor, Dash, Drawing, Extent, Ink, Layer, Mark, Point, Shape, Stroke, Text};
 pub use page::{
     AssemblyStep, BuildSheet, Bypass, ExtraPart, Figure, FirstTry, HalfSupply, Notice, PartLine,
-    PinVoltage, PowerUp, Severity, StepKind, TestPoint, ToneLevels, ToneTest, assembly_order,
-    bypass_wiring, parts_csv, parts_list, sheet_html,
+    PinVoltage, PowerUp, Severity, SpreadAdvice, SpreadSummary, StepKind, TestPoint, ToneLevels,
+    ToneTest, assembly_order, bypass_wiring, parts_csv, parts_list, sheet_html,
 };
 pub use schematic::{PlacedLabel, PlacedPin, Schematic, SchematicStyle, Symbols, schematic};
 pub use svg::svg;

@@ -3,7 +3,10 @@
 #[path = "samples/charts.rs"]
 mod samples;
 
-use sheet::{Drawing, Layer, Point, Shape, Stroke, response_drawing, svg, tail_drawing};
+use sheet::{
+    CountChart, Drawing, Layer, Point, Shape, Stroke, band_drawing, count_drawing,
+    response_drawing, svg, tail_drawing,
+};
 use units::{Decibels, Hertz, Seconds};
 
 fn curves(drawing: &Drawing) -> Vec<(Vec<Point>, Stroke)> {
@@ -140,4 +143,62 @@ fn awkward_values_are_drawn() {
     let text = svg(&tail_drawing(&chart, 180.0, 74.0));
     assert!(!text.contains("NaN") && !text.contains("inf"));
     assert!(roxmltree::Document::parse(&text).is_ok());
+}
+
+/// Everything of the band lies in the picture, both edges are lines of their own beside the printed
+/// values, and the pitch and every neighbour are named.
+#[test]
+fn a_band_has_edges_and_names() {
+    for (w, h) in sizes() {
+        let drawing = band_drawing(&samples::band(), w, h);
+        let lines = curves(&drawing);
+        assert!(lines.len() >= 3, "{} lines at {w} mm", lines.len());
+        for point in lines.iter().flat_map(|(points, _)| points) {
+            assert!((0.0..=w).contains(&point.x) && (0.0..=h).contains(&point.y));
+        }
+        let words = words(&drawing);
+        assert!(words.iter().any(|t| t.contains("650 Hz")), "{words:?}");
+        assert!(words.iter().any(|t| t.starts_with("grey")), "{words:?}");
+        assert!(svg(&drawing).contains("nine builds in ten"));
+    }
+}
+
+/// A bar for every cell that holds builds, as high as its share; none for an empty chart.
+#[test]
+fn a_bar_for_every_cell_that_holds_builds() {
+    let chart = samples::counts();
+    let held = chart.builds.iter().filter(|n| **n > 0).count();
+    for (w, h) in sizes() {
+        let bars = curves(&count_drawing(&chart, w, h));
+        assert_eq!(bars.len(), held);
+        let height = |points: &[Point]| points[2].y - points[0].y;
+        let tallest = bars.iter().map(|(p, _)| height(p)).fold(0.0, f64::max);
+        let middle = height(&bars[held / 2].0);
+        assert!(middle > 0.9 * tallest && tallest < h);
+    }
+    let empty = CountChart {
+        builds: vec![0; 8],
+        ..chart
+    };
+    assert!(curves(&count_drawing(&empty, 87.0, 76.0)).is_empty());
+}
+
+/// A pitch at the left edge is named beside the name of the axis, not over it.
+#[test]
+fn the_pitch_does_not_cover_the_name_of_the_axis() {
+    let chart = CountChart {
+        pitch: Some(Hertz(600.0)),
+        ..samples::counts()
+    };
+    let drawing = count_drawing(&chart, 87.0, 76.0);
+    let texts: Vec<_> = drawing
+        .marks
+        .iter()
+        .filter_map(|m| match &m.shape {
+            Shape::Text(t) => Some(t),
+            _ => None,
+        })
+        .collect();
+    let named = |start: &str| texts.iter().find(|t| t.words.starts_with(start)).unwrap();
+    assert!(named("pitch").extent().left > named("Builds").extent().right);
 }

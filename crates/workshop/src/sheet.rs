@@ -1,8 +1,8 @@
 //! `sheet`: the printable build sheet of one circuit.
 
 use crate::bench::{
-    extras, figures, off_board, part_notes, power_up, response_chart, tail_chart, test_points,
-    tone_test,
+    extras, figures, off_board, part_notes, power_up, real_parts, response_chart, tail_chart,
+    test_points, tone_test,
 };
 use crate::bypass::straight_db;
 use crate::check::read_with_wishes;
@@ -10,6 +10,7 @@ use crate::examine::examine;
 use crate::finding::{Finding, Severity};
 use crate::refusal::Refusal;
 use crate::report::CheckReport;
+use crate::spread::spread_for_sheet;
 use crate::wishes::Wishes;
 use ::sheet::{BuildSheet, Bypass, Notice, SchematicStyle, parts_csv, schematic, sheet_html, svg};
 use circuit::Circuit;
@@ -123,6 +124,9 @@ fn fill(
         wishes,
         &report.levels.clips_at_input_v_peak,
     )?);
+    build.spread = spread_for_sheet(circuit, wishes)
+        .ok()
+        .map(|report| real_parts(&report, wishes));
     build.test_points = points;
     build.power_up = power_up(circuit, report);
     let off_board = off_board(circuit);

@@ -13,7 +13,7 @@ use units::{Hertz, Quantity, Wpm};
 
 pub use crate::spreading::{
     Advice, CurvePoint, FigureSpreads, Histogram, LimitReport, NeighbourSpread, PartSpread, Spread,
-    SpreadReport, Together, TrimRange, Yield,
+    SpreadReport, Together, TrimRange, Yield, percent,
 };
 pub use ::spread::Law;
 
@@ -166,6 +166,20 @@ fn far_off(nominal_hz: f64, corner: Corner) -> Option<String> {
             100.0 * REACH
         )
     })
+}
+
+/// As much of the spread as a sheet shows, in a few hundred milliseconds.
+///
+/// # Errors
+/// As [`spread_of`].
+pub(crate) fn spread_for_sheet(circuit: &Circuit, wishes: &Wishes) -> Result<SpreadReport, String> {
+    let luck = Luck {
+        rules: Rules::default(),
+        seed: 1,
+        trials: 2_000,
+        for_advice: 500,
+    };
+    spread_of(circuit, wishes, &luck, |_| true)
 }
 
 /// The short answer: about a thousand trials, and advice tried by fewer.

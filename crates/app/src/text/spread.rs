@@ -1,24 +1,20 @@
 //! The report of `spread` as text.
 
 use super::figure::{hertz, milliseconds, paragraph, pieces, plain};
-use workshop::spread::{Advice, PartSpread, Spread, SpreadReport, TrimRange, Yield};
+use workshop::spread::{Advice, PartSpread, Spread, SpreadReport, Yield, percent};
 
 /// Parts that are named as mattering most.
 const MOST_PARTS: usize = 8;
-/// Yield from which on nothing needs to be done.
-const ENOUGH: f64 = 0.98;
-/// Yield that counts as a gain or a loss, in points.
-const POINT: f64 = 0.5;
 
 /// The whole report.
 pub(crate) fn spread(report: &SpreadReport) -> String {
     let mut out = format!("{}\n\n", report.title);
-    out.push_str(&paragraph("  good        ", &good(&report.share)));
+    out.push_str(&paragraph("  good        ", &report.share.words()));
     for limit in &report.limits {
-        let missed = share(limit.missed_share);
+        let missed = percent(limit.missed_share);
         out.push_str(&paragraph(
             "              ",
-            &format!("{}: {missed} miss it", limit.text),
+            &format!("{} – missed by {missed}", limit.text),
         ));
     }
     out.push('\n');
@@ -38,26 +34,6 @@ pub(crate) fn spread(report: &SpreadReport) -> String {
 }
 
 const WORST: &str = "every part at the end of its tolerance that moves the figure that way";
-
-fn good(found: &Yield) -> String {
-    format!(
-        "{} of {} builds ({} to {} of all boxes, 95 times in 100)",
-        share(found.share),
-        found.trials,
-        share(found.share_least),
-        share(found.share_most)
-    )
-}
-
-/// A share in per cent, with a decimal where that says something.
-fn share(x: f64) -> String {
-    let percent = 100.0 * x;
-    if percent > 0.0 && percent < 10.0 || percent > 90.0 && percent < 100.0 {
-        format!("{percent:.1} %")
-    } else {
-        format!("{percent:.0} %")
-    }
-}
 
 fn figures(report: &SpreadReport) -> String {
     let f = &report.figures;
@@ -152,39 +128,25 @@ fn parts(report: &SpreadReport) -> Vec<String> {
 }
 
 fn advice(list: &[Advice], as_it_is: &Yield) -> String {
-    let mut out = String::new();
     if list.is_empty() {
-        return out;
+        return String::new();
     }
-    let needed = if as_it_is.share_least >= ENOUGH {
+    let needed = if as_it_is.is_enough() {
         ": nothing needs to be done"
     } else {
         ""
     };
-    out.push_str(&format!(
+    let mut out = format!(
         "\nWhat to do, and the yield and centre that it brings ({} as it is{needed})\n",
-        share(as_it_is.share)
-    ));
+        percent(as_it_is.share)
+    );
     for a in list {
-        let points = 100.0 * a.gained;
-        let verdict = if points <= -POINT {
-            " – worse"
-        } else if points < POINT {
-            " – no gain"
-        } else {
-            ""
-        };
-        let ranges: Vec<String> = a.ranges.iter().map(TrimRange::words).collect();
-        let ranges = if ranges.is_empty() {
-            String::new()
-        } else {
-            format!(" ({})", ranges.join("; "))
-        };
-        let centre = a.centre_hz.map_or("–".to_owned(), |[low, high]| {
-            format!("{low:.0} to {high:.0} Hz")
-        });
-        let label = format!("  {:>6}  {centre:<14}  ", share(a.share.share));
-        out.push_str(&paragraph(&label, &format!("{}{ranges}{verdict}", a.text)));
+        let label = format!(
+            "  {:>6}  {:<14}  ",
+            percent(a.share.share),
+            a.centre_words()
+        );
+        out.push_str(&paragraph(&label, &a.words()));
     }
     out
 }

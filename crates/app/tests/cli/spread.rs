@@ -148,7 +148,7 @@ fn the_text_says_yield_limits_and_what_to_do() {
     let said = text(&narrows(&["spread", OLD_BOX, "--trials", "500"]));
     for words in [
         "good",
-        "miss it",
+        "missed by",
         "worst case",
         "What to do",
         "pair C3 with C4",

@@ -1,17 +1,27 @@
 //! The response chart: gain against frequency, with pitch, width and neighbours.
 
-use units::Quantity;
+use units::{Decibels, Hertz, Quantity};
 
-use super::axis::{plain, three_figures};
+use super::axis::{FIGURES, plain, three_figures};
 use super::frame::Frame;
-use super::response::ResponseChart;
-use crate::{Anchor, Dash, Drawing, Ink, Layer, Point, Shape, Stroke};
+use super::response::{Neighbour, ResponseChart};
+use crate::{Anchor, Dash, Drawing, Ink, Layer, Point, Shape, Stroke, Text};
+
+/// Room that the name of the upright axis takes, mm.
+const NAME: f64 = 17.0;
 
 /// Draws the response chart at a size in millimetres.
 #[must_use]
 pub fn response_drawing(chart: &ResponseChart, width: f64, height: f64) -> Drawing {
     let range = (chart.range.0.si(), chart.range.1.si());
-    let levels = levels(chart);
+    let gains = chart
+        .curves
+        .iter()
+        .flat_map(|c| &c.points)
+        .filter(|(f, _)| f.si() >= range.0 && f.si() <= range.1)
+        .map(|(_, g)| g.si());
+    let at_pitch = chart.pitch.map(|(_, g)| g.si());
+    let levels = levels_of(gains, at_pitch, &chart.neighbours);
     let mut frame = Frame::new(
         "Response",
         (width, height),
@@ -31,9 +41,9 @@ pub fn response_drawing(chart: &ResponseChart, width: f64, height: f64) -> Drawi
     for (n, runs) in stretches.iter().enumerate().rev() {
         frame.curve(n, runs.clone());
     }
-    pitch(&mut frame, chart);
+    mark_pitch(&mut frame, chart.pitch);
     width_6db(&mut frame, chart);
-    neighbours(&mut frame, chart);
+    mark_neighbours(&mut frame, chart.pitch, &chart.neighbours);
     if chart.curves.len() > 1 {
         for (n, runs) in stretches.iter().enumerate() {
             frame.name_curve(n, &chart.curves[n].name, runs);
@@ -43,23 +53,20 @@ pub fn response_drawing(chart: &ResponseChart, width: f64, height: f64) -> Drawi
 }
 
 /// From a little over the highest gain to 20 dB under the deepest wish, 50 to 90 dB in all.
-fn levels(chart: &ResponseChart) -> (f64, f64) {
-    let gains = chart
-        .curves
-        .iter()
-        .flat_map(|c| &c.points)
-        .filter(|(f, _)| f.si() >= chart.range.0.si() && f.si() <= chart.range.1.si())
-        .map(|(_, g)| g.si())
-        .filter(|g| g.is_finite());
-    let highest = gains.clone().fold(f64::NEG_INFINITY, f64::max);
-    let lowest = gains.fold(f64::INFINITY, f64::min);
+pub(super) fn levels_of(
+    gains: impl Iterator<Item = f64>,
+    at_pitch: Option<f64>,
+    neighbours: &[Neighbour],
+) -> (f64, f64) {
+    let gains: Vec<f64> = gains.filter(|g| g.is_finite()).collect();
+    let highest = gains.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let lowest = gains.iter().copied().fold(f64::INFINITY, f64::min);
     if !highest.is_finite() {
         return (-60.0, 10.0);
     }
     let top = ((highest + 4.0) / 10.0).ceil() * 10.0;
-    let at_pitch = chart.pitch.map_or(highest, |(_, g)| g.si());
-    let wished = chart
-        .neighbours
+    let at_pitch = at_pitch.unwrap_or(highest);
+    let wished = neighbours
         .iter()
         .map(|n| at_pitch - n.down.si().abs() - 20.0)
         .fold(top - 50.0, f64::min);
@@ -67,10 +74,18 @@ fn levels(chart: &ResponseChart) -> (f64, f64) {
     ((bottom / 10.0).floor() * 10.0, top)
 }
 
-fn pitch(frame: &mut Frame, chart: &ResponseChart) {
-    let Some((f, _)) = chart.pitch.filter(|(f, _)| frame.x.shows(f.si())) else {
+/// The pitch, where it is shown.
+pub(super) fn mark_pitch(frame: &mut Frame, pitch: Option<(Hertz, Decibels)>) {
+    if let Some((f, _)) = pitch {
+        pitch_line(frame, f);
+    }
+}
+
+/// A line with its frequency, where it is shown.
+pub(super) fn pitch_line(frame: &mut Frame, f: Hertz) {
+    if !frame.x.shows(f.si()) {
         return;
-    };
+    }
     let (x, field) = (frame.x.at(f.si()), frame.field);
     frame.drawing.line(
         Layer::Symbol,
@@ -83,7 +98,10 @@ fn pitch(frame: &mut Frame, chart: &ResponseChart) {
         },
     );
     let words = format!("pitch {f}");
-    let mut text = crate::Text::new(words, Point::new(x, field.top - 1.6), 2.8, Anchor::Middle);
+    // Beside the name of the upright axis, which stands on the same line.
+    let half = Text::width_of(&words, FIGURES, true) / 2.0;
+    let place = Point::new(x.max(NAME + half), field.top - 1.6);
+    let mut text = Text::new(words, place, FIGURES, Anchor::Middle);
     text.bold = true;
     frame.drawing.text(text);
     let line = [Point::new(x, field.top), Point::new(x, field.bottom)];
@@ -113,7 +131,7 @@ fn width_6db(frame: &mut Frame, chart: &ResponseChart) {
         );
     }
     frame.placer.avoid_curve(&[a, b]);
-    let wide = units::Hertz(three_figures(high.si() - low.si()));
+    let wide = Hertz(three_figures(high.si() - low.si()));
     let (words, short) = (format!("{wide} wide, 6 dB down"), format!("{wide} wide"));
     let places: Vec<_> = (0..12)
         .flat_map(|n| {
@@ -129,11 +147,15 @@ fn width_6db(frame: &mut Frame, chart: &ResponseChart) {
 }
 
 /// Each neighbour: a bar the curve must stay under, on a foot from the axis.
-fn neighbours(frame: &mut Frame, chart: &ResponseChart) {
-    let Some((pitch, gain)) = chart.pitch else {
+pub(super) fn mark_neighbours(
+    frame: &mut Frame,
+    pitch: Option<(Hertz, Decibels)>,
+    neighbours: &[Neighbour],
+) {
+    let Some((pitch, gain)) = pitch else {
         return;
     };
-    for neighbour in &chart.neighbours {
+    for neighbour in neighbours {
         if !frame.x.shows(neighbour.at.si()) {
             continue;
         }
@@ -161,7 +183,7 @@ fn neighbours(frame: &mut Frame, chart: &ResponseChart) {
         ));
         let offset = neighbour.at.si() - pitch.si();
         let sign = if offset < 0.0 { "−" } else { "+" };
-        let offset = units::Hertz(offset.abs());
+        let offset = Hertz(offset.abs());
         let words = format!("{sign}{offset}: {} dB", plain(down));
         let short = format!("{sign}{offset}");
         let places: Vec<_> = (0..10)

@@ -2,7 +2,7 @@
 
 use circuit::Circuit;
 
-use super::{PowerUp, TestPoint, ToneTest};
+use super::{PowerUp, SpreadSummary, TestPoint, ToneTest};
 use crate::chart::{ResponseChart, TailChart};
 use crate::schematic::Symbols;
 use units::Decibels;
@@ -97,6 +97,8 @@ pub struct BuildSheet {
     pub response: Option<ResponseChart>,
     /// The tail chart, if there is one.
     pub tail: Option<TailChart>,
+    /// What real parts do to the design, if it was tried.
+    pub spread: Option<SpreadSummary>,
     /// Places to measure, marked on the schematic and named in the tone test.
     pub test_points: Vec<TestPoint>,
     /// Hints for single parts: (reference, text), such as a substitute or `match to 2 %`.
@@ -130,6 +132,7 @@ impl BuildSheet {
             notices: Vec::new(),
             response: None,
             tail: None,
+            spread: None,
             test_points: Vec::new(),
             part_notes: Vec::new(),
             extras: Vec::new(),

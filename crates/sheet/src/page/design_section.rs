@@ -173,7 +173,8 @@ fn chart_pair(h: &mut Html, sheet: &BuildSheet) {
     }
 }
 
-fn pair(h: &mut Html, words: &str, draw: impl Fn(f64, f64) -> Drawing) {
+/// One chart, for a wide screen and for a narrow one.
+pub(crate) fn pair(h: &mut Html, words: &str, draw: impl Fn(f64, f64) -> Drawing) {
     h.tag("figure", &[], |h| {
         h.tag("div", &[("class", "wide")], |h| {
             h.drawing(&draw(PAPER, 74.0))

@@ -12,6 +12,7 @@ mod html;
 mod parts_list;
 mod parts_section;
 mod power_up;
+mod spread_section;
 mod tone_test;
 mod write;
 
@@ -21,5 +22,6 @@ pub use build_sheet::{BuildSheet, Bypass, ExtraPart, Figure, Notice, Severity};
 pub use bypass_wiring::bypass_wiring;
 pub use parts_list::{PartLine, parts_csv, parts_list};
 pub use power_up::{FirstTry, HalfSupply, PinVoltage, PowerUp};
+pub use spread_section::{SpreadAdvice, SpreadSummary};
 pub use tone_test::{TestPoint, ToneLevels, ToneTest};
 pub use write::sheet_html;

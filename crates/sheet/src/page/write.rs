@@ -3,6 +3,7 @@
 use super::html::Html;
 use super::{
     BuildSheet, assembly_section, bench_section, bypass_section, design_section, parts_section,
+    spread_section,
 };
 use units::Quantity;
 
@@ -44,6 +45,7 @@ fn body(h: &mut Html, sheet: &BuildSheet) {
         design_section::notices(h, sheet);
         design_section::schematic_section(h, sheet);
         design_section::definitions(h, sheet);
+        spread_section::spread(h, sheet.spread.as_ref());
         parts_section::parts(h, sheet);
         assembly_section::assembly(h, sheet);
         bench_section::power_up(h, sheet);
@@ -65,6 +67,7 @@ fn contents(h: &mut Html, sheet: &BuildSheet) {
         ("#notices", "Findings", !sheet.notices.is_empty()),
         ("#schematic", "Schematic", true),
         ("#definitions", "Definitions", defined),
+        ("#spread", "Real parts", sheet.spread.is_some()),
         ("#parts", "Parts", true),
         ("#assembly", "Assembly", true),
         ("#power", "First power-up", true),

@@ -1,6 +1,8 @@
 //! Response and tail of equal resonators, in closed form, as charts.
 
-use sheet::{Neighbour, ResponseChart, ResponseCurve, TailChart, TailCurve};
+use sheet::{
+    BandChart, BandPoint, CountChart, Neighbour, ResponseChart, ResponseCurve, TailChart, TailCurve,
+};
 use units::{Decibels, Hertz, Seconds};
 
 const PITCH: f64 = 650.0;
@@ -78,5 +80,37 @@ pub(crate) fn tail(qualities: &[(&str, f64)]) -> TailChart {
         dit: Some(Seconds(0.0545)),
         speed: "22 wpm".to_owned(),
         until: Seconds(0.030),
+    }
+}
+
+/// The response of Q 4 with builds up to half again as sharp or as blunt.
+pub(crate) fn band() -> BandChart {
+    let point = |i: i32| {
+        let f = 160.0 * 16_f64.powf(f64::from(i) / 180.0);
+        BandPoint {
+            at: Hertz(f),
+            nominal: Decibels(gain(f, 4.0)),
+            low: Decibels(gain(f, 6.0) - 1.0),
+            high: Decibels(gain(f, 2.7) + 1.0),
+        }
+    };
+    let like = response(&[]);
+    BandChart {
+        points: (0..=180).map(point).collect(),
+        pitch: like.pitch,
+        neighbours: like.neighbours,
+        range: (Hertz(160.0), Hertz(2560.0)),
+    }
+}
+
+/// A heap of builds about 655 Hz.
+pub(crate) fn counts() -> CountChart {
+    CountChart {
+        range: (Hertz(600.0), Hertz(710.0)),
+        builds: (0..22_u64)
+            .map(|k| 400 - (k.abs_diff(11) * 18).min(200) * 2)
+            .collect(),
+        nine_in_ten: Some((Hertz(620.0), Hertz(690.0))),
+        pitch: Some(Hertz(PITCH)),
     }
 }

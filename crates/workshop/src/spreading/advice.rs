@@ -4,7 +4,7 @@ use super::bench::Bench;
 use super::report::{Advice, TrimRange, Yield};
 use ::spread::{Builds, Figure, Remedy, Stopped, Tried, of_sorted, remedies};
 use circuit::system::Property;
-use units::{Ohms, Ratio};
+use units::Ratio;
 
 /// Builds that the range of a trimmed resistor is taken from.
 const FOR_RANGES: u64 = 500;
@@ -35,11 +35,8 @@ pub(crate) fn advice(
             ranges: ranges(tried, bench, seed),
         });
     }
-    // Points alike: the least effort first, in which order they come.
-    advice.sort_by(|a, b| {
-        let points = |a: &Advice| (100.0 * a.share.share).round();
-        points(b).total_cmp(&points(a))
-    });
+    // Those that bring as much stay in the order in which they come: least effort first.
+    advice.sort_by(|a, b| b.share.share.total_cmp(&a.share.share));
     Ok(advice)
 }
 
@@ -126,17 +123,4 @@ fn ranges(tried: &Tried, bench: &Bench<'_>, seed: u64) -> Vec<TrimRange> {
         }
     };
     tried.moved.iter().map(range).collect()
-}
-
-impl TrimRange {
-    /// In words: `R2 from 2.71 kΩ to 3.18 kΩ`.
-    #[must_use]
-    pub fn words(&self) -> String {
-        format!(
-            "{} from {:.3} to {:.3}",
-            self.reference,
-            Ohms(self.from_ohm),
-            Ohms(self.to_ohm)
-        )
-    }
 }

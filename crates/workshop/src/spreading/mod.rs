@@ -7,6 +7,7 @@ mod curve;
 mod limits;
 mod report;
 mod shares;
+mod words;
 
 pub(crate) use advice::advice;
 pub(crate) use assumed::assumed;
@@ -18,3 +19,4 @@ pub use report::{
     SpreadReport, Together, TrimRange, Yield,
 };
 pub(crate) use shares::{centres, figures, shares, slopes};
+pub use words::percent;
