@@ -72,7 +72,7 @@ fn made(d: &Design, width_hz: f64) -> String {
     let wishes = if d.score.meets {
         "meets every wish".to_owned()
     } else {
-        format!("misses {}", d.score.misses.join(", "))
+        format!("misses {}", d.score.missing.join(", "))
     };
     let wider = d.score.width_6db_hz.unwrap_or(0.0) - width_hz;
     let wider = if wider > WIDER * width_hz {

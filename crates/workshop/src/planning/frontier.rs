@@ -114,6 +114,7 @@ mod tests {
         Score {
             meets: true,
             misses: Vec::new(),
+            missing: Vec::new(),
             shortfall: 0.0,
             tail_20db_s: Some(tail),
             tail_20db_dits: Some(tail / 0.055),

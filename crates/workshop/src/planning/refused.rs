@@ -89,6 +89,6 @@ fn reason(d: &Dropped) -> String {
         WhyDropped::RanksBelow if d.tried.score.meets => {
             format!("{best} serves, and ranks below the designs shown")
         }
-        WhyDropped::RanksBelow => format!("{best} misses {}", d.tried.score.misses.join(", ")),
+        WhyDropped::RanksBelow => format!("{best} misses {}", d.tried.score.missing.join(", ")),
     }
 }

@@ -5,7 +5,7 @@ use crate::slack;
 use circuit::{Circuit, Element};
 use filter::Need;
 use serde::Serialize;
-use units::Quantity;
+use units::{Hertz, Quantity, Seconds};
 
 /// Shortfall of a tone that never dies.
 const NEVER: f64 = 100.0;
@@ -17,6 +17,8 @@ pub struct Score {
     pub meets: bool,
     /// The wishes that are not, in words.
     pub misses: Vec<String>,
+    /// The same, each with how much is missing: `width by 32 Hz`.
+    pub missing: Vec<String>,
     /// Sum of the relative shortfalls; 0 when every wish is met.
     pub shortfall: f64,
     /// Tail to 20 dB down.
@@ -46,22 +48,31 @@ impl Score {
     /// Scores the circuit of one design.
     #[must_use]
     pub(crate) fn of(need: &Need, circuit: &Circuit, gist: &Gist) -> Self {
-        let mut misses = Vec::new();
+        let (mut misses, mut missing) = (Vec::new(), Vec::new());
         let mut shortfall = 0.0;
-        let mut miss = |by: f64, words: String| {
+        let mut miss = |by: f64, wish: String, much: String| {
             shortfall += by;
-            misses.push(words);
+            missing.push(format!("{wish} by {much}"));
+            misses.push(wish);
         };
+        let decibels = |db: f64| format!("{db:.1} dB");
         let wanted = need.listening.width.si();
         let width = gist.response.width_6db_hz;
         let narrow = 1.0 - width.unwrap_or(0.0) / wanted;
         if narrow > slack::WIDTH {
-            miss(narrow, "width".to_owned());
+            let short = Hertz(wanted - width.unwrap_or(0.0));
+            miss(narrow, "width".to_owned(), format!("{short:.2}"));
         }
         let tail = gist.ringing.tail_20db_s.unwrap_or(f64::INFINITY);
         let long = (tail / need.listening.tail.si() - 1.0).min(NEVER);
         if long > slack::TAIL {
-            miss(long, "tail".to_owned());
+            let late = tail - need.listening.tail.si();
+            let much = if late.is_finite() {
+                format!("{:.2}", Seconds(late))
+            } else {
+                "a tone that never dies".to_owned()
+            };
+            miss(long, "tail".to_owned(), much);
         }
         let margins: Vec<f64> = gist
             .neighbours
@@ -73,24 +84,27 @@ impl Score {
                 miss(
                     -margin / n.wanted_db.unwrap_or(1.0),
                     offset_name(n.offset_hz),
+                    decibels(-margin),
                 );
             }
         }
         let off = gist.response.peak_db - gist.response.gain_at_pitch_db;
         if off > slack::PITCH_DB {
-            miss(off / 3.0, "pitch".to_owned());
+            miss(off / 3.0, "pitch".to_owned(), decibels(off));
         }
         let gain = (gist.response.gain_at_pitch_db - need.levels.gain.si()).abs();
         if gain > slack::GAIN_DB {
-            miss(gain / 20.0, "gain".to_owned());
+            miss(gain / 20.0, "gain".to_owned(), decibels(gain));
         }
         let headroom = headroom_db(need, gist);
         if headroom.is_some_and(|h| h < -slack::HEADROOM_DB) {
-            miss(-headroom.unwrap_or(0.0) / 20.0, "headroom".to_owned());
+            let short = -headroom.unwrap_or(0.0);
+            miss(short / 20.0, "headroom".to_owned(), decibels(short));
         }
         Score {
             meets: misses.is_empty(),
             misses,
+            missing,
             shortfall,
             tail_20db_s: gist.ringing.tail_20db_s,
             tail_20db_dits: gist.ringing.tail_20db_dits,
