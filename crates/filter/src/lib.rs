@@ -13,7 +13,7 @@ pub mod topology;
 pub mod values;
 
 pub use need::{
-    CapacitorRule, Levels, Listening, Need, Neighbour, PartRules, Phones, ResistorRule,
+    CapacitorRule, DrawerRule, Levels, Listening, Need, Neighbour, PartRules, Phones, ResistorRule,
     StatedLevels, StatedListening, StatedPhones, Supply,
 };
 pub use section::{Section, Shape};

@@ -20,6 +20,7 @@ fn need() -> PlanRequest {
     PlanRequest {
         name: "need.toml".to_owned(),
         text: NEED.to_owned(),
+        drawer: None,
     }
 }
 

@@ -13,6 +13,7 @@ mod finding;
 mod findings;
 pub mod plan;
 mod planning;
+mod provision;
 mod refusal;
 pub mod report;
 pub mod sheet;
@@ -25,5 +26,6 @@ mod wishes;
 
 pub use document::{Complaint, Complaints};
 pub use finding::{Finding, Severity};
+pub use provision::{FromDrawer, ToBuy};
 pub use refusal::Refusal;
 pub use wishes::Wishes;

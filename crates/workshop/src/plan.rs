@@ -4,12 +4,15 @@ use crate::planning::{
     Build, Dropped, Failure, Response, Tried, WhyDropped, attempt, counted, dominates, much_alike,
     nothing, order, outclassed, polished, refused, responses, sooner_silent, unmet,
 };
+use crate::provision::{FromDrawer, ToBuy};
 use crate::refusal::Refusal;
 use crate::report::CheckReport;
 use crate::sheet::{Symbols, lay_out};
 use crate::wishes::Wishes;
 use filter::Need;
 use filter::assembly::equipped;
+use filter::values::Stock;
+use parts::Drawer;
 use rayon::prelude::*;
 use serde::Serialize;
 use units::Quantity;
@@ -24,6 +27,17 @@ const MOST_WITH_LEADERS: usize = 10;
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlanRequest {
     /// Name of the need file, for complaints.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+    /// The drawer, where the need names one ([`drawer_named`]).
+    pub drawer: Option<DrawerFile>,
+}
+
+/// A drawer's file, read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DrawerFile {
+    /// Its name, for complaints.
     pub name: String,
     /// Its text.
     pub text: String,
@@ -94,6 +108,10 @@ pub struct Design {
     pub notes: Vec<String>,
     /// What an exchange of values over the whole circuit brought, if it brought anything.
     pub polish: Option<Polish>,
+    /// Parts that lie in the drawer; `null` where the need names none.
+    pub from_drawer: Option<Vec<FromDrawer>>,
+    /// Parts that must be bought; `null` where the need names no drawer.
+    pub buy: Option<Vec<ToBuy>>,
     /// Everything `check` says about it.
     pub check: CheckReport,
 }
@@ -124,7 +142,8 @@ pub struct PlanOutcome {
 /// # Errors
 /// Complaints about the text, or why no circuit at all can be made.
 pub fn plan(request: &PlanRequest) -> Result<PlanOutcome, Refusal> {
-    let need = filter::need::read(&request.name, &request.text)?;
+    let mut need = filter::need::read(&request.name, &request.text)?;
+    let drawer = open_drawer(&mut need, request.drawer.as_ref())?;
     let wishes = Wishes::of_need(&need);
     equipped(&need).map_err(|r| Refusal::Circuit(format!("no circuit can be made: {r}")))?;
     let (responses, mut failures) = responses(&need);
@@ -134,7 +153,7 @@ pub fn plan(request: &PlanRequest) -> Result<PlanOutcome, Refusal> {
     let mut tried = leaders_polished(&need, &wishes, tried);
     sort(&mut tried);
     let count = tried.len();
-    let (kept, dropped, unsound) = frontier(tried, &wishes);
+    let (kept, dropped, unsound) = frontier(tried, &need, &wishes, drawer.as_ref());
     failures.extend(unsound);
     let Some(first) = kept.first() else {
         return Err(Refusal::Circuit(nothing(&need, &failures)));
@@ -157,6 +176,42 @@ pub fn plan(request: &PlanRequest) -> Result<PlanOutcome, Refusal> {
         circuits: kept.into_iter().map(|k| k.tried.circuit).collect(),
         wishes,
     })
+}
+
+/// The drawer that a need names, as it names it: a file beside the need's own. `None` also where
+/// the need cannot be read, which [`plan`] will say.
+#[must_use]
+pub fn drawer_named(name: &str, text: &str) -> Option<String> {
+    let need = filter::need::read(name, text).ok()?;
+    need.parts.drawer.map(|drawer| drawer.file)
+}
+
+/// Reads the drawer that a need names, and tells the need what of it can be used.
+fn open_drawer(need: &mut Need, file: Option<&DrawerFile>) -> Result<Option<Drawer>, Refusal> {
+    let Some(rule) = &need.parts.drawer else {
+        return Ok(None);
+    };
+    let Some(file) = file else {
+        let named = &rule.file;
+        let why = format!("the need chooses from the drawer {named}, which was not handed over");
+        return Err(Refusal::Circuit(why));
+    };
+    let drawer = Drawer::read(&file.name, &file.text)?;
+    let stock = Stock::of(&drawer, &need.parts);
+    let named = &rule.file;
+    if drawer.pieces() == 0 {
+        let empty = format!("the drawer {named} is empty: everything has to be bought");
+        need.assumed.push(empty);
+    } else if stock.passed_over > 0 {
+        need.assumed.push(format!(
+            "of {named}, {} piles of resistors and capacitors are passed over: there are more than a plan looks at",
+            stock.passed_over
+        ));
+    }
+    if let Some(rule) = &mut need.parts.drawer {
+        rule.stock = Some(stock);
+    }
+    Ok(Some(drawer))
 }
 
 /// The files of a plan, by name: every circuit, and the sheet of the first.
@@ -276,17 +331,25 @@ struct Kept {
 
 /// Keeps what nothing better makes pointless, one of each kind; `tried` is in order. Only
 /// what would be kept is examined in full, and is left out when it proves unsound.
-fn frontier(tried: Vec<Tried>, wishes: &Wishes) -> (Vec<Kept>, Vec<Dropped>, Vec<Failure>) {
+fn frontier(
+    tried: Vec<Tried>,
+    need: &Need,
+    wishes: &Wishes,
+    drawer: Option<&Drawer>,
+) -> (Vec<Kept>, Vec<Dropped>, Vec<Failure>) {
     let mut kept: Vec<Kept> = Vec::new();
     let (mut dropped, mut unsound) = (Vec::new(), Vec::new());
-    for t in tried {
+    for mut t in tried {
         let before: Vec<&Tried> = kept.iter().map(|k| &k.tried).collect();
         match standing(&before, &t) {
             Some(why) => dropped.push(Dropped { tried: t, why }),
-            None => match t.examined(wishes) {
-                Ok(report) => kept.push(Kept { tried: t, report }),
-                Err(why) => unsound.push(t.failure(why)),
-            },
+            None => {
+                t.provide(need, drawer);
+                match t.examined(wishes) {
+                    Ok(report) => kept.push(Kept { tried: t, report }),
+                    Err(why) => unsound.push(t.failure(why)),
+                }
+            }
         }
     }
     (kept, dropped, unsound)
@@ -324,6 +387,8 @@ fn design(rank: usize, kept: &Kept, need: &Need) -> Design {
         circuit_toml: format!("{}{}", circuit::write(&t.circuit), wishes_toml(need)),
         notes: t.notes.clone(),
         polish: t.polish.clone(),
+        from_drawer: t.provision.as_ref().map(|p| p.from_drawer.clone()),
+        buy: t.provision.as_ref().map(|p| p.buy.clone()),
         check: kept.report.clone(),
     }
 }

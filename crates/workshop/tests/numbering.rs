@@ -38,7 +38,12 @@ fn needs() -> [String; 3] {
 fn planned() -> Vec<(String, Circuit, Schematic)> {
     let plans = needs().map(|text| {
         let name = "need.toml".to_owned();
-        plan(&PlanRequest { name, text }).expect("the need is planned")
+        plan(&PlanRequest {
+            name,
+            text,
+            drawer: None,
+        })
+        .expect("the need is planned")
     });
     let designs = plans.iter().flat_map(|plan| &plan.designs);
     designs

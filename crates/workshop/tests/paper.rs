@@ -24,7 +24,12 @@ fn page(text: &str) -> String {
 fn file(wanted: &str) -> String {
     let name = "need.toml".to_owned();
     let text = NEED.to_owned();
-    let outcome = plan(&PlanRequest { name, text }).unwrap_or_else(|why| panic!("{why}"));
+    let outcome = plan(&PlanRequest {
+        name,
+        text,
+        drawer: None,
+    })
+    .unwrap_or_else(|why| panic!("{why}"));
     let files = files(&outcome).unwrap_or_else(|why| panic!("{why}"));
     let found = files.into_iter().find(|(name, _)| name == wanted);
     found.unwrap_or_else(|| panic!("no {wanted}")).1

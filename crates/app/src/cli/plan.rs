@@ -6,8 +6,8 @@ use crate::text;
 use crate::trouble::Trouble;
 use crate::world;
 use clap::Args;
-use std::path::PathBuf;
-use workshop::plan::{PlanRequest, plan};
+use std::path::{Path, PathBuf};
+use workshop::plan::{DrawerFile, PlanRequest, drawer_named, plan};
 
 /// Arguments of `narrows plan`.
 #[derive(Debug, Args)]
@@ -29,9 +29,14 @@ pub(super) struct Arguments {
 
 /// Reads the need, plans, prints and writes the outcome.
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Trouble> {
+    let name = arguments.need.display().to_string();
+    let text = world::read_text(&arguments.need).map_err(Trouble::Read)?;
+    let drawer = drawer_named(&name, &text);
+    let drawer = drawer.map(|file| drawer_beside(&arguments.need, &file));
     let request = PlanRequest {
-        name: arguments.need.display().to_string(),
-        text: world::read_text(&arguments.need).map_err(Trouble::Read)?,
+        name,
+        text,
+        drawer: drawer.transpose()?,
     };
     let outcome = plan(&request).map_err(Trouble::Refused)?;
     if let Some(folder) = &arguments.out {
@@ -45,4 +50,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Trouble> {
     }
     let first = outcome.designs.first().map(|d| d.check.findings.as_slice());
     Ok(output::verdict(first.unwrap_or_default(), arguments.strict))
+}
+
+/// Reads the drawer that a need names; its place is counted from the need's folder.
+fn drawer_beside(need: &Path, file: &str) -> Result<DrawerFile, Trouble> {
+    let path = need.with_file_name(file);
+    Ok(DrawerFile {
+        name: path.display().to_string(),
+        text: world::read_drawer(&path).map_err(Trouble::Read)?,
+    })
 }

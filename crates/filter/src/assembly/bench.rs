@@ -2,7 +2,7 @@
 
 use crate::need::everyday;
 use crate::topology::{Cause, Refusal, Topology};
-use crate::values::Shelf;
+use crate::values::{Shelf, Stock};
 use crate::{Need, Section};
 use parts::OpampModel;
 
@@ -10,6 +10,8 @@ use parts::OpampModel;
 pub(crate) struct Bench {
     pub(crate) shelf: Shelf,
     pub(crate) amplifier: OpampModel,
+    /// Whether capacitors were measured, so that ties between equal ones are let go.
+    pub(crate) measured: bool,
 }
 
 impl Bench {
@@ -22,12 +24,19 @@ impl Bench {
         topologies: &[Topology],
     ) -> Result<Bench, Refusal> {
         let shelf = Shelf::from_rules(&need.parts)?;
+        let drawer = need.parts.drawer.as_ref();
+        let stock = drawer.and_then(|d| d.stock.as_ref());
+        let measured = stock.is_some_and(Stock::has_measured_capacitors);
         let mut why = None;
         for amplifier in need.parts.opamps.iter().filter(|a| need.supply.feeds(a)) {
             match fast_enough(amplifier, sections, topologies) {
                 Ok(()) => {
                     let amplifier = amplifier.clone();
-                    return Ok(Bench { shelf, amplifier });
+                    return Ok(Bench {
+                        shelf,
+                        amplifier,
+                        measured,
+                    });
                 }
                 Err(refusal) => why = why.or(Some(refusal)),
             }

@@ -99,6 +99,17 @@ impl Entrance {
         self
     }
 
+    /// Its resistors, ohm.
+    #[must_use]
+    pub(super) fn resistors(&self) -> Vec<f64> {
+        let odd = [self.top, self.bottom, self.bias];
+        let always = [self.bleed, self.stopper];
+        always
+            .into_iter()
+            .chain(odd.into_iter().flatten())
+            .collect()
+    }
+
     /// Voltage ratio and resistance (ohm) that the first stage sees, for that source.
     #[must_use]
     pub fn thevenin(&self, source: f64) -> (f64, f64) {

@@ -151,6 +151,14 @@ impl Exit {
         load / (load + self.series)
     }
 
+    /// Its resistors but those of the driver's gain, ohm.
+    pub(super) fn resistors(&self) -> Vec<f64> {
+        match self.driver.as_ref().map_or(1, |driver| driver.shared) {
+            2 => vec![self.bleed, 2.0 * self.series, 2.0 * self.series],
+            _ => vec![self.bleed, self.series],
+        }
+    }
+
     /// Puts the parts on the board; `from` is the output of the last stage.
     pub(crate) fn draw(&self, board: &mut Board, from: NodeId, output: NodeId, mid: NodeId) {
         board.begin(self.stage);

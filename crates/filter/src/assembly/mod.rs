@@ -15,6 +15,7 @@ mod exit;
 mod headroom;
 mod order;
 mod realise;
+mod sharing;
 mod standard;
 mod summary;
 

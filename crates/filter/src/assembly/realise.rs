@@ -8,8 +8,9 @@ use super::entrance::Entrance;
 use super::exit::{Driver, Exit};
 use super::headroom;
 use super::order::{Line, Ties, order};
+use super::sharing::{share, without};
 use crate::topology::{Cause, PlaceKind, Refusal, Topology};
-use crate::values::{Aim, Task, Taste, search};
+use crate::values::{Aim, BOUGHT, Shelf, Task, Taste, search};
 use crate::{Need, Section};
 use std::f64::consts::SQRT_2;
 
@@ -30,6 +31,13 @@ const NO_GAIN_STAGE: f64 = 1.05;
 
 /// Times the attenuator is chosen again.
 const ROUNDS: u32 = 3;
+
+/// A feedback resistor is looked for within this factor of the one wanted.
+const NEAR_GAIN: f64 = 1.5;
+
+/// What is said where the drawer was not shared out with a proof.
+const UNPROVEN: &str = "the drawer has too few pieces of too many values to prove how the stages share it best: \
+     they chose one after the other, the costliest first";
 
 /// Ground leg of a gain stage, ohm, about.
 const GAIN_LEG: f64 = 10e3;
@@ -197,28 +205,37 @@ impl<'a> Plan<'a> {
         let source = self.need.levels.source.0;
         let pitch = self.need.listening.pitch.0;
         let buffered = self.first().input_place().is_none();
-        let resistors = bench.shelf.all(PlaceKind::Resistor);
+        let kind = PlaceKind::Resistor;
+        let resistors = bench.shelf.to_be_had(kind);
         let mut rounds = 0..ROUNDS;
-        let (entrance, stages, owed) = loop {
+        let (entrance, stages, owed, proven, shelf) = loop {
             let biased = self.first().wants_bias();
-            let entrance = Entrance::new(source, self.pad, biased, buffered, resistors);
+            let entrance = Entrance::new(source, self.pad, biased, buffered, &resistors);
             let (ratio, series) = entrance.thevenin(source);
             self.add_gain_stage(ratio, bench);
-            let stages = self.stages(ratio, if buffered { 0.0 } else { series }, bench)?;
+            // What stands before and behind the stages is taken from the drawer first.
+            let outside = entrance
+                .resistors()
+                .into_iter()
+                .chain(self.exit.resistors());
+            let shelf = bench.shelf.clone().without(kind, outside);
+            let series = if buffered { 0.0 } else { series };
+            let (stages, proven) = self.stages(ratio, series, bench, &shelf)?;
             let product: f64 = stages.iter().map(|s| s.magnitude(pitch)).product();
             let owed = self.total / (ratio * product);
             if self.settled(owed) || rounds.next().is_none() {
-                break (entrance, stages, owed);
+                break (entrance, stages, owed, proven, shelf);
             }
             self.pad = (self.pad * owed).min(1.0);
         };
         if let Some(driver) = &mut self.exit.driver {
-            driver.gain = gain_resistors(owed, bench);
+            driver.gain = gain_resistors(owed, &stages.iter().fold(shelf, without));
         }
         let notes = entrance
             .bottom
             .map(|_| attenuator_note(entrance.thevenin(source).0));
-        let notes = notes.into_iter().collect();
+        let unproven = (!proven).then(|| UNPROVEN.to_owned());
+        let notes = notes.into_iter().chain(unproven).collect();
         let (input, touchy) = input_resistor(&stages[0]);
         Ok(Chain {
             entrance: entrance.coupled(source, input, touchy, pitch),
@@ -257,22 +274,25 @@ impl<'a> Plan<'a> {
     }
 
     /// Values of all stages: each with its gain lax; then, where no driver can put the total
-    /// right, the stage that can do so at the least cost.
+    /// right, the stage that can do so at the least cost. With them, whether no other sharing of
+    /// the drawer is better.
     fn stages(
         &self,
         ratio: f64,
         series: f64,
         bench: &Bench,
-    ) -> Result<Vec<RealisedStage>, Refusal> {
+        shelf: &Shelf,
+    ) -> Result<(Vec<RealisedStage>, bool), Refusal> {
         let places = 0..self.line.sections.len();
         let series = |place: usize| if place == 0 { series } else { 0.0 };
-        let lax = |place: usize| {
+        let lax = |place: usize, shelf: &Shelf| {
             let gain = self.line.gains[place];
-            self.stage(place, gain, LAX, series(place), bench)
+            self.stage(place, gain, LAX, series(place), bench, shelf)
         };
-        let mut stages: Vec<RealisedStage> = places.clone().map(lax).collect::<Result<_, _>>()?;
+        let shares = share(shelf, places.len(), lax)?;
+        let mut stages = shares.stages;
         if self.exit.driver.is_some() {
-            return Ok(stages);
+            return Ok((stages, shares.proven));
         }
         let pitch = self.need.listening.pitch.0;
         let reached: f64 = ratio * stages.iter().map(|s| s.magnitude(pitch)).product::<f64>();
@@ -282,14 +302,18 @@ impl<'a> Plan<'a> {
             .filter_map(|place| {
                 let now = &stages[place];
                 let gain = now.gain * owed * now.magnitude(pitch) / now.wanted_magnitude(pitch);
-                let stage = self.stage(place, gain, TIGHT, series(place), bench).ok()?;
+                let others = stages.iter().enumerate().filter(|(k, _)| *k != place);
+                let left = others.fold(shelf.clone(), |shelf, (_, stage)| without(shelf, stage));
+                let series = series(place);
+                let stage = self.stage(place, gain, TIGHT, series, bench, &left);
+                let stage = stage.ok()?;
                 Some((place, stage))
             });
         let best = exact.min_by(|(_, a), (_, b)| a.found.cost.total_cmp(&b.found.cost));
         if let Some((place, stage)) = best {
             stages[place] = stage;
         }
-        Ok(stages)
+        Ok((stages, shares.proven))
     }
 
     fn forced(&self, place: usize) -> Option<f64> {
@@ -304,6 +328,7 @@ impl<'a> Plan<'a> {
         slack: f64,
         series: f64,
         bench: &Bench,
+        shelf: &Shelf,
     ) -> Result<RealisedStage, Refusal> {
         let k = self.line.sections[place];
         let (topology, section) = (self.topologies[k], self.sections[k]);
@@ -311,15 +336,21 @@ impl<'a> Plan<'a> {
         if self.forced(place).is_some() {
             aim.slack = f64::INFINITY;
         }
+        #[expect(clippy::cast_precision_loss, reason = "a few places")]
+        let all_bought = if shelf.has_drawer() {
+            BOUGHT * topology.places().len() as f64
+        } else {
+            0.0
+        };
         let task = Task {
             topology,
             aim,
-            shelf: &bench.shelf,
+            shelf,
             taste: Taste::BENCH,
             amplifier: &bench.amplifier,
             series,
-            most: MOST_ERROR + MOST_AWKWARD,
-            unequal: false,
+            most: MOST_ERROR + MOST_AWKWARD + all_bought,
+            unequal: bench.measured,
         };
         match search(&task) {
             Some(found) if found.error <= MOST_ERROR => Ok(RealisedStage::new(
@@ -381,16 +412,25 @@ fn no_values(need: &Need, topology: Topology, section: &Section, error: Option<f
 }
 
 /// Feedback and ground resistor for a gain, the nearest the shelf has; `None` for a follower.
-fn gain_resistors(gain: f64, bench: &Bench) -> Option<(f64, f64)> {
+fn gain_resistors(gain: f64, shelf: &Shelf) -> Option<(f64, f64)> {
     if gain < NO_GAIN_STAGE {
         return None;
     }
     let kind = PlaceKind::Resistor;
-    let legs = bench.shelf.between(kind, GAIN_LEG / 3.2, GAIN_LEG * 3.2);
+    let legs = shelf.between(kind, GAIN_LEG / 3.2, GAIN_LEG * 3.2);
     let pairs = legs.iter().filter_map(|&leg| {
-        let feedback = bench.shelf.nearest(kind, leg * (gain - 1.0))?;
-        Some((feedback, leg))
+        let bought = shelf.price(kind, leg, 0)?;
+        let rest = shelf.clone().without(kind, [leg]);
+        let off = |feedback: f64| ((1.0 + feedback / leg) / gain).ln().abs();
+        let wanted = leg * (gain - 1.0);
+        let near = rest.between(kind, wanted / NEAR_GAIN, wanted * NEAR_GAIN);
+        let nearest = rest.about(kind, wanted, |_| 0);
+        let choices = near.iter().copied().chain(nearest).filter_map(|feedback| {
+            let price = bought + rest.price(kind, feedback, 0)?;
+            Some((off(feedback) + price, (feedback, leg)))
+        });
+        choices.min_by(|a, b| a.0.total_cmp(&b.0))
     });
-    let off = |(feedback, leg): &(f64, f64)| ((1.0 + feedback / leg) / gain).ln().abs();
-    pairs.min_by(|a, b| off(a).total_cmp(&off(b)))
+    let best = pairs.min_by(|a, b| a.0.total_cmp(&b.0));
+    best.map(|(_, pair)| pair)
 }

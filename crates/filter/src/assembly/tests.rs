@@ -84,6 +84,7 @@ fn need() -> Need {
             },
             opamps: vec![dual()],
             most_stages: 4,
+            drawer: None,
         },
         assumed: Vec::new(),
     }

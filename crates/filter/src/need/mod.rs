@@ -11,6 +11,7 @@ pub(crate) use assume::opamp as everyday;
 pub use read::read;
 pub use stated::{PITCHES, SPEEDS, StatedLevels, StatedListening, StatedPhones};
 
+use crate::values::Stock;
 use parts::{Dielectric, OpampModel};
 use units::{
     AmpereHours, Decibels, DecibelsPerMilliwatt, Farads, Hertz, Ohms, Ratio, Seconds, Volts, Wpm,
@@ -143,6 +144,17 @@ pub struct PartRules {
     pub opamps: Vec<OpampModel>,
     /// Most resonators in cascade.
     pub most_stages: usize,
+    /// The drawer from which parts are taken first, if one is named.
+    pub drawer: Option<DrawerRule>,
+}
+
+/// The drawer from which parts are taken first.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrawerRule {
+    /// Its file, as the need names it: beside the need's own.
+    pub file: String,
+    /// What of it can be used, once somebody has read it.
+    pub stock: Option<Stock>,
 }
 
 /// Everything the plan starts from.

@@ -3,8 +3,8 @@
 use super::amplifiers::amplifiers;
 use super::assume::{self, Assumptions};
 use super::{
-    CapacitorRule, Levels, Listening, Need, PartRules, Phones, ResistorRule, StatedLevels,
-    StatedListening, StatedPhones, Supply,
+    CapacitorRule, DrawerRule, Levels, Listening, Need, PartRules, Phones, ResistorRule,
+    StatedLevels, StatedListening, StatedPhones, Supply,
 };
 use document::{Complaints, Document, Objection, Table};
 use parts::{Dielectric, Series};
@@ -201,28 +201,30 @@ fn parts(root: &Table<'_>, supply: Option<&Supply>, told: &mut Assumptions) -> O
         told.note("at most 4 stages");
         4
     });
-    if let Some(table) = &table {
-        drawer_is_for_later(table);
-    }
+    let drawer = table.as_ref().and_then(drawer);
     Some(PartRules {
         resistors: resistors?,
         capacitors: capacitors?,
         opamps: opamps?,
         most_stages,
+        drawer,
     })
 }
 
-fn drawer_is_for_later(table: &Table<'_>) {
-    if table.text("drawer").is_present() {
-        table.complain(
-            "drawer",
-            Objection::new(
-                "a drawer file",
-                "series and ranges of resistors and capacitors",
-                "leave the line out: choosing from a drawer is not built yet",
-            ),
-        );
-    }
+/// The drawer's file, which stands beside the need's.
+fn drawer(table: &Table<'_>) -> Option<DrawerRule> {
+    let named = table.text("drawer").refine(|file| {
+        if file.trim().is_empty() {
+            return Err(Objection::new(
+                "an empty name",
+                "the name of a CSV file beside this one",
+                "write drawer = \"drawer.csv\", or leave the line out",
+            ));
+        }
+        Ok(file.to_owned())
+    });
+    let file = named.optional()?;
+    Some(DrawerRule { file, stock: None })
 }
 
 fn resistors(table: Option<Table<'_>>, told: &mut Assumptions) -> Option<ResistorRule> {

@@ -10,6 +10,7 @@
 use super::aim::Aim;
 use super::scope::Scope;
 use super::search::Task;
+use super::shelf::alike;
 use crate::topology::{PlaceKind, Rule};
 use std::f64::consts::TAU;
 
@@ -87,7 +88,8 @@ impl<'a> Descent<'a> {
                 self.place(value, 0.0, chosen, awkward, aim);
             }
             Rule::Near(wanted) => {
-                if let Some(value) = task.shelf.nearest(place.kind, wanted) {
+                let used = |value| self.used(place.kind, value, chosen);
+                if let Some(value) = task.shelf.about(place.kind, wanted, used) {
                     self.place(value, 0.0, chosen, awkward, aim);
                 }
             }
@@ -123,7 +125,10 @@ impl<'a> Descent<'a> {
     }
 
     fn place(&mut self, value: f64, price: f64, chosen: &mut Vec<f64>, awkward: f64, aim: &Aim) {
-        let awkward = awkward + price;
+        let Some(bought) = self.bought(value, chosen) else {
+            return;
+        };
+        let awkward = awkward + price + bought;
         let least = self.task.taste.indifference + awkward;
         // once something is found, only a lower cost is of use
         let found = matches!(self.catch, Catch::Best(Some(_)));
@@ -135,6 +140,25 @@ impl<'a> Descent<'a> {
             self.descend(chosen, awkward, aim);
         }
         chosen.pop();
+    }
+
+    /// What the drawer makes one more part of that value cost; `None` where there is none.
+    fn bought(&self, value: f64, chosen: &[f64]) -> Option<f64> {
+        let shelf = self.task.shelf;
+        if !shelf.has_drawer() {
+            return Some(0.0);
+        }
+        let kind = self.task.topology.places()[chosen.len()].kind;
+        let value = value - self.series_at(chosen.len());
+        shelf.price(kind, value, self.used(kind, value, chosen))
+    }
+
+    /// How many of the chosen parts have that value, the driving resistance left out.
+    fn used(&self, kind: PlaceKind, value: f64, chosen: &[f64]) -> usize {
+        let places = self.task.topology.places();
+        (0..chosen.len())
+            .filter(|&k| places[k].kind == kind && alike(chosen[k] - self.series_at(k), value))
+            .count()
     }
 
     /// How many different values were chosen, the driving resistance left out.

@@ -2,7 +2,8 @@
 //!
 //! A [`Shelf`] holds the values of the series inside the builder's range, an [`Aim`] says
 //! what the stage is to do and how each error counts, [`search`] looks at every
-//! combination that could be better than the best so far — and at no other. Where the parts act
+//! combination that could be better than the best so far — and at no other. Of a [`Stock`] the shelf
+//! knows what is at hand and what would have to be bought. Where the parts act
 //! through ratios and products alone, [`search_loop`] takes them pair by pair. Where one part in a place
 //! is not near enough, [`doubling`] says what two would bring and [`paying`] whether they are worth it;
 //! [`fewest`] and [`shared_values`] say what it costs to make a stage or a chain of few different values.
@@ -19,6 +20,7 @@ mod scope;
 mod search;
 mod shared;
 mod shelf;
+mod stock;
 mod taste;
 
 #[cfg(test)]
@@ -33,4 +35,6 @@ pub use free_loop::{FreeLoop, search_loop};
 pub use search::{Task, search};
 pub use shared::{Shared, SharedValues, shared_values};
 pub use shelf::Shelf;
+pub(crate) use shelf::alike;
+pub use stock::{BOUGHT, METER, Pile, Stock};
 pub use taste::Taste;

@@ -152,6 +152,8 @@ pub(crate) fn part_notes(circuit: &Circuit, report: &CheckReport) -> Vec<(String
             }
             _ => None,
         };
+        let from = part.note.clone().filter(|_| diode != Some(index));
+        let words = [words, from].into_iter().flatten();
         notes.extend(words.map(|w| (part.reference.clone(), w)));
     }
     notes

@@ -6,6 +6,7 @@ use super::refused::Failure;
 use super::score::Score;
 use crate::examine::{Gist, examine, gist};
 use crate::findings::sings;
+use crate::provision::{Provision, provision};
 use crate::report::CheckReport;
 use crate::wishes::Wishes;
 use circuit::Circuit;
@@ -13,6 +14,7 @@ use filter::assembly::realise;
 use filter::family::BandFigures;
 use filter::topology::Cause;
 use filter::{Need, Section};
+use parts::Drawer;
 
 /// A set of resonators from one family of responses.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,6 +48,8 @@ pub(crate) struct Tried {
     pub(crate) circuit: Circuit,
     /// What was decided on the way.
     pub(crate) notes: Vec<String>,
+    /// Where its parts come from, once that was asked.
+    pub(crate) provision: Option<Provision>,
     /// The figures it is ranked by.
     pub(crate) gist: Gist,
     /// How well it serves.
@@ -55,6 +59,17 @@ pub(crate) struct Tried {
 }
 
 impl Tried {
+    /// Says of every part where it comes from, if the need names a drawer.
+    pub(crate) fn provide(&mut self, need: &Need, drawer: Option<&Drawer>) {
+        let Some((rule, drawer)) = need.parts.drawer.as_ref().zip(drawer) else {
+            return;
+        };
+        let stock = rule.stock.clone().unwrap_or_default();
+        let provided = provision(&mut self.circuit, drawer, &stock);
+        self.notes.push(provided.words(&rule.file));
+        self.provision = Some(provided);
+    }
+
     /// Everything `check` says about it.
     ///
     /// # Errors
@@ -133,6 +148,7 @@ pub(crate) fn attempt(
         sections: response.sections.clone(),
         circuit,
         notes: made.notes,
+        provision: None,
         gist,
         score,
         polish: None,

@@ -122,7 +122,12 @@ mod tests {
 
     fn refused(supply: &str, parts: &str) -> String {
         let (name, text) = ("need.toml".to_owned(), need(supply, parts));
-        let made = plan(&PlanRequest { name, text }).map(|outcome| outcome.designs.len());
+        let made = plan(&PlanRequest {
+            name,
+            text,
+            drawer: None,
+        })
+        .map(|outcome| outcome.designs.len());
         made.expect_err("nothing can be made").to_string()
     }
 

@@ -126,6 +126,7 @@ fn rules() -> PartRules {
         },
         opamps: Vec::new(),
         most_stages: 4,
+        drawer: None,
     }
 }
 
