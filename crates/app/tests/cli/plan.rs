@@ -1,7 +1,7 @@
 //! `narrows plan`. Order of trust: two routes (the plan's own figures and `check` of the
 //! file it wrote), then invariants of the shipped need.
 
-use crate::run::{NEED, json, narrows, root, text};
+use crate::run::{NEED, json, narrows, root, text, trouble};
 use std::fs;
 
 #[test]
@@ -205,4 +205,29 @@ fn every_way_of_building_is_offered_or_refused() {
     ] {
         assert!(said.iter().any(|s| s == name), "{name} is in {said:?}");
     }
+}
+
+/// A need with a drawer: the file beside it is read, and a missing or faulty one is told.
+#[test]
+fn the_drawer_beside_the_need_is_read() {
+    let planned = json(&narrows(&["plan", "examples/drawer/need.toml", "--json"]));
+    let first = &planned["designs"][0];
+    assert!(first["from_drawer"].as_array().unwrap().len() > 10);
+    assert!(first["buy"].is_array());
+    let folder = tempfile::tempdir().unwrap();
+    let need = folder.path().join("need.toml");
+    fs::copy(root().join("examples/drawer/need.toml"), &need).unwrap();
+    let told = |words: &str| {
+        let output = narrows(&["plan".as_ref(), need.as_os_str()]);
+        assert_eq!(output.status.code(), Some(2));
+        assert!(trouble(&output).contains(words), "{}", trouble(&output));
+        assert!(trouble(&output).contains("drawer.csv"));
+    };
+    told("no such file");
+    fs::write(
+        folder.path().join("drawer.csv"),
+        "kind,value\nresistor,10m\n",
+    )
+    .unwrap();
+    told("10 MΩ");
 }

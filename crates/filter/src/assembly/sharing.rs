@@ -155,3 +155,137 @@ fn one_after_the_other<E>(
 pub(super) fn without(shelf: Shelf, stage: &RealisedStage) -> Shelf {
     parts(stage).fold(shelf, |shelf, (kind, value)| shelf.without(kind, [value]))
 }
+
+#[cfg(test)]
+mod tests {
+    //! Order of trust: exhaustive enumeration of both stages together.
+    use super::*;
+    use crate::topology::{PlaceKind, Topology};
+    use crate::values::{Aim, BOUGHT, Stock, Task, Taste, search};
+    use crate::{Section, Shape};
+    use numeric::SplitMix;
+    use parts::{Drawer, OpampModel};
+    use units::Hertz;
+
+    const TOPOLOGY: Topology = Topology::MultipleFeedbackBandPass;
+
+    fn aim(f0: f64) -> Aim {
+        let section = Section {
+            shape: Shape::BandPass,
+            f0: Hertz(f0),
+            q: 2.0,
+        };
+        Aim::response(section, 1.0, 2.0)
+    }
+
+    fn choose(aim: Aim, shelf: &Shelf) -> Result<RealisedStage, ()> {
+        let amplifier = OpampModel::ideal();
+        let task = Task {
+            topology: TOPOLOGY,
+            aim,
+            shelf,
+            taste: Taste::NONE,
+            amplifier: &amplifier,
+            series: 0.0,
+            most: 3.0,
+            unequal: true,
+        };
+        let found = search(&task).ok_or(())?;
+        Ok(RealisedStage::new(
+            TOPOLOGY,
+            aim.section,
+            1.0,
+            0.0,
+            found,
+            &amplifier,
+        ))
+    }
+
+    /// Error and values of every combination.
+    fn all(aim: Aim, shelf: &Shelf) -> Vec<(f64, [f64; 5])> {
+        let (r, c) = (
+            shelf.all(PlaceKind::Resistor),
+            shelf.all(PlaceKind::Capacitor),
+        );
+        let mut list = Vec::new();
+        for &c1 in c {
+            for &c2 in c {
+                for &a in r {
+                    for &b in r {
+                        list.extend(r.iter().map(|&d| {
+                            let values = [c1, c2, a, b, d];
+                            (aim.cost(&TOPOLOGY.reached(&values)), values)
+                        }));
+                    }
+                }
+            }
+        }
+        list.sort_by(|a, b| a.0.total_cmp(&b.0));
+        list
+    }
+
+    /// What both stages together must buy, if it can be bought.
+    fn bought(values: &[f64], stock: &Stock, sold: &Shelf) -> f64 {
+        let mut cost = 0.0;
+        for (k, &value) in values.iter().enumerate() {
+            let kind = if value < 1.0 {
+                PlaceKind::Capacitor
+            } else {
+                PlaceKind::Resistor
+            };
+            let before = values[..k].iter().filter(|&&v| same(v, value)).count();
+            let piles = stock.piles(kind).iter().filter(|p| same(p.value, value));
+            if before >= piles.map(|p| p.left).sum() {
+                let sold = sold.all(kind).iter().any(|&v| same(v, value));
+                cost += if sold { BOUGHT } else { return f64::INFINITY };
+            }
+        }
+        cost
+    }
+
+    #[test]
+    fn two_stages_share_a_drawer_at_the_least_cost() {
+        let mut random = SplitMix::new(77);
+        let mut contested = 0;
+        for round in 0..24 {
+            let mut rows = String::new();
+            for value in ["10k", "22k", "47k", "68k", "150k"] {
+                rows += &format!(
+                    "resistor,{value},1 %,,{},\n",
+                    (random.unit() * 3.0) as usize
+                );
+            }
+            for _ in 0..3 {
+                let measured = 9.0 + 2.0 * random.unit();
+                rows += &format!("capacitor,10n,5 %,film,1,{measured:.3}n\n");
+            }
+            let heading = "kind,value,tolerance,dielectric,quantity,measured";
+            let drawer = Drawer::read("d.csv", &format!("{heading}\n{rows}")).expect("a drawer");
+            let rules = crate::assembly::tests::need().parts;
+            let stock = Stock::of(&drawer, &rules);
+            let sold = Shelf::new(vec![47e3, 68e3, 100e3], vec![10e-9]);
+            let shelf = sold.beside(&stock);
+            let aims = [aim(500.0 + 30.0 * f64::from(round)), aim(650.0)];
+            let shares = share(&shelf, 2, |stage, shelf| choose(aims[stage], shelf)).expect("some");
+            assert!(shares.proven, "{round}");
+            let lists = aims.map(|aim| all(aim, &shelf));
+            let mut least = f64::INFINITY;
+            for (first, one) in &lists[0] {
+                for (second, two) in &lists[1] {
+                    if first + second >= least {
+                        break;
+                    }
+                    let both = [one.as_slice(), two].concat();
+                    least = least.min(first + second + bought(&both, &stock, &sold));
+                }
+            }
+            let values = |k: usize| shares.stages[k].found.values.clone();
+            let errors: f64 = shares.stages.iter().map(|s| s.found.error).sum();
+            let ours = errors + bought(&[values(0), values(1)].concat(), &stock, &sold);
+            assert!((ours - least).abs() < 1e-12, "{round}: {ours} {least}");
+            let alone = aims.map(|aim| choose(aim, &shelf).map_or(0.0, |s| s.found.cost));
+            contested += usize::from(alone[0] + alone[1] < least - 1e-9);
+        }
+        assert!(contested > 4, "only {contested} drawers had to be shared");
+    }
+}

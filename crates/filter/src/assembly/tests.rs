@@ -40,7 +40,7 @@ fn dual() -> OpampModel {
     }
 }
 
-fn need() -> Need {
+pub(super) fn need() -> Need {
     Need {
         title: "Attic receiver".to_owned(),
         listening: Listening {

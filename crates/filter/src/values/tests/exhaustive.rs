@@ -16,10 +16,10 @@ const SHELVES: usize = 24;
 const COMBINATIONS: f64 = 3e4;
 
 /// A draw of everything a task is made of.
-struct Draw {
+pub(super) struct Draw {
     topology: Topology,
     aim: Aim,
-    shelf: Shelf,
+    pub(super) shelf: Shelf,
     taste: Taste,
     amplifier: OpampModel,
     series: f64,
@@ -27,7 +27,7 @@ struct Draw {
 }
 
 impl Draw {
-    fn task(&self) -> Task<'_> {
+    pub(super) fn task(&self) -> Task<'_> {
         Task {
             topology: self.topology,
             aim: self.aim,
@@ -111,7 +111,7 @@ fn shelf(random: &mut SplitMix, draw: (Topology, Section, f64), unequal: bool) -
     shelf
 }
 
-fn draw(random: &mut SplitMix, topology: Topology, number: usize) -> Draw {
+pub(super) fn drawn(random: &mut SplitMix, topology: Topology, number: usize) -> Draw {
     let (section, gain) = wanted(random, topology);
     let unequal = number % 2 == 1;
     let shelf = shelf(random, (topology, section, gain), unequal);
@@ -208,7 +208,7 @@ fn the_search_is_exhaustive_for_every_topology() {
     for &topology in Topology::ALL {
         let mut served = 0;
         for number in 0..SHELVES {
-            let draw = draw(&mut random, topology, number);
+            let draw = drawn(&mut random, topology, number);
             let task = draw.task();
             let mut judge = Judge {
                 task: &task,

@@ -2,6 +2,7 @@
 //! enumeration outside this project) and against a brute-force judge.
 
 mod doubles;
+mod drawers;
 mod exhaustive;
 mod few;
 mod published;
