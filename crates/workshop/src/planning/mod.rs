@@ -9,6 +9,7 @@ mod polish;
 mod refused;
 mod responses;
 mod score;
+mod spare;
 mod unmet;
 
 pub(crate) use builds::Build;

@@ -10,14 +10,14 @@
 //! just call a miss ([`crate::slack`]), and the centre is off by 1 at a fiftieth of the width.
 
 use super::candidate::{Tried, ranked};
+use super::spare::Spare;
 use crate::slack;
 use crate::wishes::Wishes;
 use circuit::system::System;
 use circuit::variants::{Gauge, Question, Reading, Variants};
 use circuit::{Circuit, Element};
 use filter::bandpass::BandResponse;
-use filter::swaps::{Place, Stock, Swap, Verdict, polish};
-use filter::topology::PlaceKind;
+use filter::swaps::{Place, Swap, Verdict, polish};
 use filter::values::Shelf;
 use filter::{Need, Neighbour, Section};
 use serde::Serialize;
@@ -174,13 +174,14 @@ fn exchanged(need: &Need, sections: &[Section], circuit: &Circuit) -> Option<(Ci
     let target = Target::of(need, sections)?;
     let shelf = Shelf::from_rules(&need.parts).ok()?;
     let system = System::build(circuit).ok()?;
-    let places = places(circuit, &system, &shelf);
+    let spare = Spare::of(need, &shelf, circuit);
+    let places = places(circuit, &system, &spare);
     let gauge = Gauge::new(circuit, &system, &question(need)).ok()?;
     let judge = |variants: &Variants| -> Vec<Verdict> {
         let read = gauge.read(variants).into_iter();
         read.map(|r| target.residuals(&r?)).collect()
     };
-    let best = polish(&places, &Stock::default(), &judge)?;
+    let best = polish(&places, &spare.stock(), &judge)?;
     let (variants, readings) = before_and_after(&gauge, &places, &best.swaps)?;
     let [was, is] = readings;
     let polish = Polish {
@@ -244,8 +245,8 @@ fn root_of_squares(residuals: &[f64]) -> f64 {
     residuals.iter().map(|r| r * r).sum::<f64>().sqrt()
 }
 
-/// Resistors of the filter's stages, with the shelf's values.
-fn places(circuit: &Circuit, system: &System, shelf: &Shelf) -> Vec<Place> {
+/// Resistors of the filter's stages, with the values they may take.
+fn places(circuit: &Circuit, system: &System, spare: &Spare) -> Vec<Place> {
     let stage = |k: usize| circuit.parts[k].stage.as_deref();
     let numbered = |k: usize| stage(k).is_some_and(|s| s.parse::<usize>().is_ok());
     let all = system.parameters().iter().enumerate();
@@ -256,7 +257,7 @@ fn places(circuit: &Circuit, system: &System, shelf: &Shelf) -> Vec<Place> {
     .map(|(parameter, p)| Place {
         parameter,
         now: p.value,
-        candidates: shelf.all(PlaceKind::Resistor).to_vec(),
+        candidates: spare.candidates(p.value),
         price: 1.0,
     })
     .collect()
@@ -267,6 +268,7 @@ mod tests {
     //! Order of trust: a second route to every figure, then invariants of the exchange.
     use super::*;
     use crate::planning::{Build, attempt, responses};
+    use filter::topology::PlaceKind;
 
     const NEED: &str = include_str!("../../../../examples/attic/need.toml");
 
