@@ -1,4 +1,5 @@
-//! How long a user waits: the whole `plan` of the shipped need, and `check` of its first design.
+//! How long a user waits: the whole `plan` of the shipped need, and `check` and `spread` of its first
+//! design.
 //!
 //! `cargo bench -p workshop --bench plan`. The promises: 2 s for the plan, 10 ms for the check,
 //! reading the file included, writing text not.
@@ -7,6 +8,7 @@ use divan::{Bencher, black_box};
 use std::sync::OnceLock;
 use workshop::check::{CheckRequest, check};
 use workshop::plan::{PlanRequest, plan};
+use workshop::spread::{SpreadRequest, quick, spread};
 
 const NEED: &str = include_str!("../../../examples/attic/need.toml");
 
@@ -64,4 +66,18 @@ fn check_of_its_first_design(bencher: Bencher<'_, '_>) {
 fn check_of_the_old_box(bencher: Bencher<'_, '_>) {
     let request = circuit(OLD_BOX);
     bencher.bench_local(|| check(black_box(&request)).expect("a sound circuit"));
+}
+
+/// Five thousand builds, as the command tries by itself.
+#[divan::bench(sample_count = 10, sample_size = 1)]
+fn spread_of_its_first_design(bencher: Bencher<'_, '_>) {
+    let request = SpreadRequest::of("circuit.toml", first_design());
+    bencher.bench_local(|| spread(black_box(&request), |_| true).expect("a sound circuit"));
+}
+
+/// What `plan` says of each winner: the promise is 50 ms.
+#[divan::bench(sample_count = 20, sample_size = 1)]
+fn outlook_of_its_first_design(bencher: Bencher<'_, '_>) {
+    let request = SpreadRequest::of("circuit.toml", first_design());
+    bencher.bench_local(|| quick(black_box(&request)).expect("a sound circuit"));
 }

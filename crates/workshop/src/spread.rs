@@ -48,6 +48,23 @@ pub struct SpreadRequest {
 }
 
 impl SpreadRequest {
+    /// Five thousand builds of a circuit file, with everything else by rule.
+    #[must_use]
+    pub fn of(name: &str, text: &str) -> Self {
+        SpreadRequest {
+            name: name.to_owned(),
+            text: text.to_owned(),
+            pitch: None,
+            speed: None,
+            trials: 5_000,
+            seed: 1,
+            resistors: None,
+            capacitors: None,
+            alike: None,
+            room_c: None,
+        }
+    }
+
     fn rules(&self) -> Rules {
         let by_rule = Rules::default();
         let from_25 = |(cold, warm): (f64, f64)| (cold - 25.0, warm - 25.0);
@@ -100,6 +117,17 @@ pub fn spread(
         for_advice: request.trials.min(FOR_ADVICE),
     };
     spread_of(&circuit, &wishes, &luck, go_on).map_err(Refusal::Circuit)
+}
+
+/// The [`outlook`] of a circuit file; trials and seed of the request are not used.
+///
+/// # Errors
+/// Complaints about the text, or why the circuit cannot be analysed.
+pub fn quick(request: &SpreadRequest) -> Result<Outlook, Refusal> {
+    let (circuit, wishes) =
+        read_with_wishes(&request.name, &request.text, request.pitch, request.speed)?;
+    works_at_rest(&circuit).map_err(Refusal::Circuit)?;
+    outlook(&circuit, &wishes).map_err(Refusal::Circuit)
 }
 
 /// How trials are made.
