@@ -41,23 +41,24 @@ const MOST_POINTS: usize = 1 << 14;
 /// Where the envelope after key-up is evaluated, and how.
 pub(super) struct KeyUp {
     fourier: Fourier,
-    /// Spacing of the frequencies, rad/s.
-    spacing: f64,
-    /// Decay of the step, 1/s.
-    decay: f64,
+    /// Spacing of the times, s.
+    time_step: f64,
     /// For every point of the transform: what makes the response there.
     points: Vec<Point>,
+    /// For every time: what the transform is multiplied by, and the step that is given back.
+    moments: Vec<(Complex64, f64)>,
 }
 
 /// One frequency of the transform.
 struct Point {
-    /// `ω − ω₀`, rad/s.
-    nu: f64,
+    /// What `H/H₀ − 1` counts in the bracket: the fade over `ν = ω − ω₀`.
+    slope: f64,
+    /// The step that is taken away, faded.
+    step: Complex64,
     /// First sample and weights; those of the mirror image for a negative frequency.
     first: usize,
     weights: [f64; THROUGH],
     mirrored: bool,
-    fade: f64,
 }
 
 impl KeyUp {
@@ -77,12 +78,15 @@ impl KeyUp {
             .next_power_of_two()
             .min(MOST_POINTS);
         let spacing = 2.0 * highest / count as f64;
+        let decay = STEP_DECAY * slowest;
         KeyUp {
             fourier: Fourier::new(count),
-            spacing,
-            decay: STEP_DECAY * slowest,
+            time_step: TAU / (spacing * count as f64),
             points: (0..count)
-                .map(|k| Point::new(grid, offset(k, count, spacing), omega, highest))
+                .map(|k| Point::new(grid, offset(k, count, spacing), omega, (highest, decay)))
+                .collect(),
+            moments: (0..count)
+                .map(|k| moment(k, count, spacing, decay))
                 .collect(),
         }
     }
@@ -96,7 +100,10 @@ impl KeyUp {
     ) -> Option<f64> {
         let envelope = self.envelope(samples, settled)?;
         let rung = envelope.len() * 3 / 4;
-        let last = (0..rung).rev().find(|&k| envelope[k].norm() >= level)?;
+        let square = level * level;
+        let last = (0..rung)
+            .rev()
+            .find(|&k| envelope[k].norm_sqr() >= square)?;
         if last + 1 == rung {
             return None;
         }
@@ -110,11 +117,7 @@ impl KeyUp {
                 outside = middle;
             }
         }
-        Some(0.5 * (inside + outside) * self.time_step())
-    }
-
-    fn time_step(&self) -> f64 {
-        TAU / (self.spacing * self.points.len() as f64)
+        Some(0.5 * (inside + outside) * self.time_step)
     }
 
     /// The envelope over its settled value from key-up on; `None` where it is not to be believed.
@@ -122,49 +125,38 @@ impl KeyUp {
         if settled.norm() < 1e-12 {
             return None;
         }
+        let over_settled = settled.inv();
+        // At the pitch itself (H − H₀)/ν is the slope, which half a spacing avoids.
         let bracket = |point: &Point| {
-            let here = point.response(samples) / settled;
-            let step = Complex64::new(point.nu, -self.decay).inv();
-            // At the pitch itself (H − H₀)/ν is the slope, which half a spacing avoids.
-            ((here - 1.0) / point.nu + step) * point.fade
+            let here = point.response(samples) * over_settled;
+            (here - 1.0) * point.slope + point.step
         };
         let mut envelope: Vec<Complex64> = self.points.iter().map(bracket).collect();
         self.fourier.inverse(&mut envelope);
-        let count = envelope.len();
-        // ∫ dν/2π is the sum times spacing/2π, and the inverse divides by the count.
-        let scale = Complex64::I * (self.spacing * count as f64 / TAU);
-        let step = self.time_step();
-        for (k, value) in envelope.iter_mut().enumerate() {
-            // The frequencies lie half a spacing beside the multiples of it.
-            let t = if 8 * k < 7 * count {
-                k as f64
-            } else {
-                k as f64 - count as f64
-            } * step;
-            *value *= scale * Complex64::cis(0.5 * self.spacing * t);
-            if t >= 0.0 {
-                *value += (-self.decay * t).exp();
-            }
+        for (value, (factor, step)) in envelope.iter_mut().zip(&self.moments) {
+            *value = *value * factor + step;
         }
+        let count = envelope.len();
         let before = &envelope[count * 7 / 8..count - count / 64];
-        let foreboding = before.iter().map(|z| z.norm()).fold(0.0, f64::max);
-        (foreboding < FOREBODING).then_some(envelope)
+        let foreboding = before.iter().map(Complex64::norm_sqr).fold(0.0, f64::max);
+        (foreboding < FOREBODING * FOREBODING).then_some(envelope)
     }
 }
 
 impl Point {
-    fn new(grid: &Grid, nu: f64, omega: f64, highest: f64) -> Self {
+    fn new(grid: &Grid, nu: f64, omega: f64, (highest, decay): (f64, f64)) -> Self {
         let f_hz = (omega + nu) / TAU;
         let lowest = grid.f_hz()[0];
         let top = grid.f_hz()[grid.f_hz().len() - 1];
         let (first, weights) = grid.weights(f_hz.abs().clamp(lowest, top));
         let faded = (nu.abs() / highest - FADE).max(0.0) / (1.0 - FADE);
+        let fade = (0.25 * TAU * faded).cos().powi(2);
         Point {
-            nu,
+            slope: fade / nu,
+            step: Complex64::new(nu, -decay).inv() * fade,
             first,
             weights,
             mirrored: f_hz < 0.0,
-            fade: (0.25 * TAU * faded).cos().powi(2),
         }
     }
 
@@ -184,6 +176,21 @@ fn offset(k: usize, count: usize, spacing: f64) -> f64 {
         k as f64 - count as f64
     };
     (turned + 0.5) * spacing
+}
+
+/// For time number `k`: what the transform there is multiplied by, and the step that is given back.
+fn moment(k: usize, count: usize, spacing: f64, decay: f64) -> (Complex64, f64) {
+    // ∫ dν/2π is the sum times spacing/2π, and the inverse divides by the count.
+    let scale = Complex64::I * (spacing * count as f64 / TAU);
+    let turned = if 8 * k < 7 * count {
+        k as f64
+    } else {
+        k as f64 - count as f64
+    };
+    let t = turned * TAU / (spacing * count as f64);
+    let step = if t >= 0.0 { (-decay * t).exp() } else { 0.0 };
+    // The frequencies lie half a spacing beside the multiples of it.
+    (scale * Complex64::cis(0.5 * spacing * t), step)
 }
 
 /// The envelope between samples: the cubic through the four nearest.
