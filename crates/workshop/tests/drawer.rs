@@ -81,6 +81,18 @@ fn every_piece_is_given_away_once() {
         }
     }
     assert!(measured > 3, "{measured} measured pieces used");
+    let told = |d: &&Design| {
+        d.notes
+            .iter()
+            .any(|n| n.contains("by their measured values"))
+    };
+    let with_pieces = |d: &&Design| {
+        let mut pieces = d.from_drawer.iter().flatten();
+        pieces.any(|p| p.measured_f.is_some())
+    };
+    for design in outcome.designs.iter().filter(with_pieces) {
+        assert!(told(&design), "{:?}", design.notes);
+    }
 }
 
 /// The file says which part is which piece, and which must be bought.

@@ -3,7 +3,7 @@
 use crate::need::everyday;
 use crate::topology::{Cause, Refusal, Topology};
 use crate::values::{Shelf, Stock};
-use crate::{Need, Section};
+use crate::{Need, PartRules, Section};
 use parts::OpampModel;
 
 /// Shelf and op-amp for one need.
@@ -12,6 +12,8 @@ pub(crate) struct Bench {
     pub(crate) amplifier: OpampModel,
     /// Whether capacitors were measured, so that ties between equal ones are let go.
     pub(crate) measured: bool,
+    /// What lies in the drawer, if there is one.
+    pub(crate) stock: Option<Stock>,
 }
 
 impl Bench {
@@ -36,12 +38,30 @@ impl Bench {
                         shelf,
                         amplifier,
                         measured,
+                        stock: stock.cloned(),
                     });
                 }
                 Err(refusal) => why = why.or(Some(refusal)),
             }
         }
         Err(why.unwrap_or_else(|| none_works(need)))
+    }
+}
+
+impl Bench {
+    /// The bench of one who goes by what is printed on the parts; `None` without a drawer.
+    pub(crate) fn by_print(&self, rules: &PartRules) -> Option<Bench> {
+        let stock = self.stock.as_ref()?.by_print();
+        let bought = PartRules {
+            drawer: None,
+            ..rules.clone()
+        };
+        Some(Bench {
+            shelf: Shelf::from_rules(&bought).ok()?.beside(&stock),
+            amplifier: self.amplifier.clone(),
+            measured: false,
+            stock: Some(stock),
+        })
     }
 }
 

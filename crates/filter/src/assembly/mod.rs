@@ -12,6 +12,7 @@ mod chain;
 mod draw;
 mod entrance;
 mod exit;
+mod fitted;
 mod headroom;
 mod order;
 mod realise;

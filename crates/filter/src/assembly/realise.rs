@@ -6,6 +6,7 @@ use super::chain::{Chain, RealisedStage};
 use super::draw::assemble;
 use super::entrance::Entrance;
 use super::exit::{Driver, Exit};
+use super::fitted::brought;
 use super::headroom;
 use super::order::{Line, Ties, order};
 use super::sharing::{share, without};
@@ -208,6 +209,7 @@ impl<'a> Plan<'a> {
         let kind = PlaceKind::Resistor;
         let resistors = bench.shelf.to_be_had(kind);
         let mut rounds = 0..ROUNDS;
+        let mut measured;
         let (entrance, stages, owed, proven, shelf) = loop {
             let biased = self.first().wants_bias();
             let entrance = Entrance::new(source, self.pad, biased, buffered, &resistors);
@@ -221,6 +223,7 @@ impl<'a> Plan<'a> {
             let shelf = bench.shelf.clone().without(kind, outside);
             let series = if buffered { 0.0 } else { series };
             let (stages, proven) = self.stages(ratio, series, bench, &shelf)?;
+            measured = self.fitted(&stages, series, bench);
             let product: f64 = stages.iter().map(|s| s.magnitude(pitch)).product();
             let owed = self.total / (ratio * product);
             if self.settled(owed) || rounds.next().is_none() {
@@ -235,7 +238,7 @@ impl<'a> Plan<'a> {
             .bottom
             .map(|_| attenuator_note(entrance.thevenin(source).0));
         let unproven = (!proven).then(|| UNPROVEN.to_owned());
-        let notes = notes.into_iter().chain(unproven).collect();
+        let notes = notes.into_iter().chain(unproven).chain(measured).collect();
         let (input, touchy) = input_resistor(&stages[0]);
         Ok(Chain {
             entrance: entrance.coupled(source, input, touchy, pitch),
@@ -316,6 +319,29 @@ impl<'a> Plan<'a> {
         Ok((stages, shares.proven))
     }
 
+    /// What measured capacitors brought, in words.
+    fn fitted(&self, made: &[RealisedStage], series: f64, bench: &Bench) -> Option<String> {
+        let stock = bench.stock.as_ref().filter(|_| bench.measured)?;
+        let by_print = bench.by_print(&self.need.parts)?;
+        let aim = |place: usize| self.aim(place, self.line.gains[place], LAX);
+        let aims: Vec<Aim> = (0..made.len()).map(aim).collect();
+        let chosen = share(&by_print.shelf, made.len(), |place, shelf| {
+            let series = if place == 0 { series } else { 0.0 };
+            let gain = self.line.gains[place];
+            self.stage(place, gain, LAX, series, &by_print, shelf)
+        });
+        brought(stock, &aims, &bench.amplifier, made, &chosen.ok()?.stages)
+    }
+
+    /// What the stage at that place of the line is to do.
+    fn aim(&self, place: usize, gain: f64, slack: f64) -> Aim {
+        let mut aim = Aim::response(self.sections[self.line.sections[place]], gain, slack);
+        if self.forced(place).is_some() {
+            aim.slack = f64::INFINITY;
+        }
+        aim
+    }
+
     fn forced(&self, place: usize) -> Option<f64> {
         let k = self.line.sections[place];
         self.topologies[k].forced_gain(&self.sections[k])
@@ -332,10 +358,7 @@ impl<'a> Plan<'a> {
     ) -> Result<RealisedStage, Refusal> {
         let k = self.line.sections[place];
         let (topology, section) = (self.topologies[k], self.sections[k]);
-        let mut aim = Aim::response(section, gain, slack);
-        if self.forced(place).is_some() {
-            aim.slack = f64::INFINITY;
-        }
+        let aim = self.aim(place, gain, slack);
         #[expect(clippy::cast_precision_loss, reason = "a few places")]
         let all_bought = if shelf.has_drawer() {
             BOUGHT * topology.places().len() as f64
