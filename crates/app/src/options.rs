@@ -1,7 +1,8 @@
 //! Option values as people type them.
 
-use units::{Hertz, Quantity, Wpm};
+use units::{Decibels, Hertz, Quantity, Wpm};
 use workshop::check::{PITCHES, SPEEDS};
+use workshop::retune::{GAINS, ValueRule, WIDTHS, WidthWish};
 use workshop::spread::MOST_TRIALS;
 
 /// A list of frequencies as typed after `--at`.
@@ -94,4 +95,37 @@ pub(crate) fn frequencies(text: &str) -> Result<Frequencies, String> {
         ));
     }
     Ok(Frequencies(list))
+}
+
+/// Reads a width, or that it goes with the pitch.
+pub(crate) fn width(text: &str) -> Result<WidthWish, String> {
+    if matches!(
+        text.trim(),
+        "in proportion" | "proportion" | "in-proportion"
+    ) {
+        return Ok(WidthWish::InProportion);
+    }
+    let advice = |e| format!("{e}; or write \"in proportion\" to let it go with the pitch");
+    within(text, WIDTHS).map(WidthWish::Hertz).map_err(advice)
+}
+
+/// Reads a gain.
+pub(crate) fn gain(text: &str) -> Result<Decibels, String> {
+    within(text, GAINS)
+}
+
+/// Reads what changing a part costs: `R3=5`.
+pub(crate) fn price(text: &str) -> Result<(String, f64), String> {
+    let told = || format!("found \"{text}\"; allowed: a part and a price; write \"R3 = 5\"");
+    let (name, price) = text.split_once('=').ok_or_else(told)?;
+    let price = number(price, 0.1, 1000.0, "a part that is easy to reach costs 1")?;
+    match name.trim() {
+        "" => Err(told()),
+        name => Ok((name.to_owned(), price)),
+    }
+}
+
+/// Reads a series, or a series and a range: `E24`, `E24 1k to 1M`.
+pub(crate) fn values<Q: Quantity>(text: &str) -> Result<ValueRule<Q>, String> {
+    text.parse()
 }

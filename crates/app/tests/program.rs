@@ -14,6 +14,7 @@ mod sessions;
 mod cli {
     mod check;
     mod plan;
+    mod retune;
     mod sheet;
     mod spread;
     mod stock;

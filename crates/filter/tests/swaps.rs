@@ -378,7 +378,10 @@ fn a_stage_is_trimmed_by_its_ground_leg() {
     let system = System::build(&circuit).expect("equations");
     let stages = stages(&circuit, &system, 700.0);
     for (measured, across) in [(686.0, true), (712.0, false)] {
-        let found = trim(&circuit, &stages, measured, None).expect("a trim");
+        let found = trim(&circuit, &stages, measured, None, |r| {
+            Series::E24.nearest(Ohms(r)).0
+        })
+        .expect("a trim");
         let names: Vec<&str> = found
             .trims
             .iter()
@@ -404,4 +407,37 @@ fn a_stage_is_trimmed_by_its_ground_leg() {
             "{found:?}"
         );
     }
+}
+
+/// Closed form: an inverting stage has the gain −R6/R5 at every frequency: where the gain alone is
+/// asked for, one of the two is changed and nothing else moves.
+#[test]
+fn gain_alone_is_one_resistor_where_a_gain_stage_has_it() {
+    let ideal = OpampModel::ideal();
+    let circuit = Board::new("a stage and a gain stage")
+        .multiple_feedback(1, [700.0, 5.0, 1.0, 10e-9], &ideal, ["in", "m"])
+        .r("R5", 10e3, "m", "v")
+        .r("R6", 10e3, "v", "out")
+        .u("U2", &ideal, ["0", "v", "out"])
+        .finish();
+    let system = System::build(&circuit).expect("equations");
+    let aim = asked(None, Width::Same, Some(6.0));
+    let bench = Bench::new(&circuit, &system, Series::E24, aim);
+    let found = bench.frontier(5);
+    let told = bench.told(&found);
+    let one = found
+        .iter()
+        .find(|s| s.swaps.len() == 1)
+        .expect("an answer");
+    assert!(
+        one.proven && ["R5", "R6"].contains(&bench.names(one)[0]),
+        "{told}"
+    );
+    let miss = bench.miss(one);
+    assert!(
+        miss.centre_hz.abs() < 0.1 && miss.width_hz.abs() < 0.1,
+        "{told}"
+    );
+    // A step of E24 is 0.8 dB.
+    assert!(miss.gain_db.abs() < 0.45, "{told}");
 }

@@ -16,6 +16,8 @@ mod planning;
 mod provision;
 mod refusal;
 pub mod report;
+pub mod retune;
+mod retuning;
 pub mod sheet;
 mod slack;
 pub mod spread;

@@ -2,6 +2,7 @@
 
 mod check;
 mod plan;
+mod retune;
 mod sheet;
 mod spread;
 mod stock;
@@ -36,6 +37,8 @@ enum Command {
     Sheet(sheet::Arguments),
     /// What is in the drawer, what is doubtful about it, and changes to its file
     Stock(stock::Arguments),
+    /// The fewest swaps to another pitch, width or gain, or a trim
+    Retune(retune::Arguments),
     /// What real parts do to one circuit: yield, shares, and what to match, measure or trim
     Spread(spread::Arguments),
     /// Shell completions and manual pages
@@ -50,6 +53,7 @@ pub(crate) fn run() -> Exit {
         Command::Check(arguments) => check::run(&arguments),
         Command::Sheet(arguments) => sheet::run(&arguments),
         Command::Stock(arguments) => stock::run(&arguments),
+        Command::Retune(arguments) => retune::run(&arguments),
         Command::Spread(arguments) => spread::run(&arguments),
         Command::Paperwork(arguments) => paperwork::run(&arguments),
     };

@@ -13,7 +13,7 @@ mod wanted;
 
 pub use aim::{Aim, Width};
 pub use look::{Band, Look, Onlooker, Travel};
-pub use reach::{Reach, reach};
+pub use reach::{IDLE, Reach, reach};
 pub use stages::stages;
 pub use trim::{Remedy, Trim, Trimmed, Untrimmed, trim};
 pub use wanted::{Miss, Wanted};

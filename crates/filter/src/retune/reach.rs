@@ -19,14 +19,17 @@ pub struct Reach {
     /// Whether the figure rises or falls with every part throughout, as far as was evaluated,
     /// so that these are bounds and not only the farthest that was found.
     pub is_bound: bool,
-    /// Places that do not move it at all, by less than a part in a million from end to end.
+    /// Places that do not move it: by less than [`IDLE`] of it from end to end.
     pub idle: Vec<usize>,
 }
 
 /// Points at which slopes are taken from end to end of a range.
 const POINTS: usize = 7;
-/// A part that moves the figure by less than this share does not move it.
-const IDLE: f64 = 1e-6;
+/// A part that moves the figure by less than this share does not move it: a tenth of a hertz at
+/// most, far below what any part's tolerance does.
+pub const IDLE: f64 = 1e-4;
+/// What is read off a response is not distinguished any finer.
+const NOISE: f64 = 1e-6;
 /// Rounds of moving a corner.
 const ROUNDS: usize = 12;
 
@@ -88,9 +91,9 @@ fn lines(
         .map(|chunk| {
             let there: Vec<f64> = chunk.iter().flatten().copied().collect();
             let steps: Vec<f64> = there.windows(2).map(|w| w[1] - w[0]).collect();
-            let noise = IDLE * present.abs().max(1e-9);
-            let is_idle =
-                there.len() == POINTS && there.iter().all(|v| (v - present).abs() <= noise);
+            let noise = NOISE * present.abs().max(1e-9);
+            let still = |v: &f64| (v - present).abs() <= IDLE * present.abs();
+            let is_idle = there.len() == POINTS && there.iter().all(still);
             let rises = steps.iter().sum::<f64>() > 0.0;
             let is_monotone = there.len() == POINTS
                 && steps
@@ -115,9 +118,9 @@ fn farthest(
 ) -> (f64, bool) {
     let better = |a: f64, b: f64| {
         if rising {
-            a > b * (1.0 + IDLE)
+            a > b * (1.0 + NOISE)
         } else {
-            a < b * (1.0 - IDLE)
+            a < b * (1.0 - NOISE)
         }
     };
     let first = evaluate(places, figure, std::slice::from_ref(&corner))[0];

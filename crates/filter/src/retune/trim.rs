@@ -63,12 +63,16 @@ pub struct Trimmed {
     pub trims: Vec<Trim>,
     /// Stages without such a resistor.
     pub without: Vec<String>,
+    /// Where it is to be centred, Hz.
+    pub pitch_hz: f64,
     /// Share by which the capacitors are taken to be greater than marked.
     pub capacitors: f64,
-    /// How far off the circuit is before, and with exact values.
+    /// How far off the circuit is as it was built.
     pub before: Miss,
     /// How far off it is with the values found.
     pub after: Miss,
+    /// How far off it is with the nearest resistors that can be bought added.
+    pub after_bought: Miss,
 }
 
 /// Why nothing can be trimmed.
@@ -93,11 +97,14 @@ impl From<Unsolvable> for Untrimmed {
 const IDLE: f64 = 0.02;
 /// A trim stays within this factor of the value there is.
 const WITHIN: f64 = 4.0;
+/// A trim by less than this share is left alone.
+const NOTHING: f64 = 1e-3;
 /// Rounds of trying every other resistor of every stage.
 const ROUNDS: usize = 3;
 
 /// Trims `circuit`, measured to be centred at `measured_hz`, to `pitch_hz` (left out: where it was
-/// designed to be); `stages` with the parts of each that may be changed.
+/// designed to be); `stages` with the parts of each that may be changed; `bought` gives the nearest
+/// resistor that can be bought, ohm.
 ///
 /// # Errors
 /// [`Untrimmed`].
@@ -106,6 +113,7 @@ pub fn trim(
     stages: &[(String, Vec<usize>)],
     measured_hz: f64,
     pitch_hz: Option<f64>,
+    bought: impl Fn(f64) -> f64,
 ) -> Result<Trimmed, Untrimmed> {
     let designed = System::build(circuit)?;
     let eyes = Onlooker::new(circuit, &designed, Travel::towards(1.0, 1.0))?;
@@ -124,7 +132,7 @@ pub fn trim(
         wanted,
     };
     let rows = rows(&bench, stages)?;
-    bench.found(rows, band.centre_hz / measured_hz - 1.0)
+    bench.found(rows, band.centre_hz / measured_hz - 1.0, bought)
 }
 
 /// The circuit with all capacitances multiplied.
@@ -203,7 +211,12 @@ impl Bench<'_> {
 
     /// Starts with the first resistor of every stage and changes one choice at a time while that
     /// lessens the error.
-    fn found(&self, rows: Rows, capacitors: f64) -> Result<Trimmed, Untrimmed> {
+    fn found(
+        &self,
+        rows: Rows,
+        capacitors: f64,
+        bought: impl Fn(f64) -> f64,
+    ) -> Result<Trimmed, Untrimmed> {
         let judge = |v: &Variants| self.judge(v);
         let least = |members: &[usize]| best_free(&rows.places, members, &judge);
         let mut members: Vec<usize> = rows.of_stage.iter().map(|(_, all)| all[0]).collect();
@@ -223,6 +236,12 @@ impl Bench<'_> {
                 break;
             }
         }
+        let with_bought = |(place, &to): (&Place, &f64)| match Remedy::between(place.now, to) {
+            _ if (to / place.now).ln().abs() < NOTHING => place.now,
+            Remedy::Across(r) => Remedy::Across(bought(r)).applied(place.now),
+            Remedy::InSeries(r) => Remedy::InSeries(bought(r)).applied(place.now),
+        };
+        let real: Vec<f64> = rows.places.iter().zip(&values).map(with_bought).collect();
         let trims = rows
             .of_stage
             .iter()
@@ -237,6 +256,8 @@ impl Bench<'_> {
             trims: trims.collect(),
             before: self.miss(&rows.places, None)?,
             after: self.miss(&rows.places, Some(&values))?,
+            after_bought: self.miss(&rows.places, Some(&real))?,
+            pitch_hz: self.wanted.pitch_hz,
             without: rows.without,
             capacitors,
         })

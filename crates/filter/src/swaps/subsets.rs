@@ -29,7 +29,7 @@ pub(super) struct Subsets {
     pub(super) of_size: Vec<Vec<Walk>>,
 }
 
-/// Looks for the best sets of up to `most` places, until a set's error is below `enough` or as
+/// Looks for the best sets of up to `most` places, until a set's error is below `enough`, or as
 /// low as that of all places together.
 pub(super) fn subsets<J: Judge>(
     bench: &Bench<'_, J>,
@@ -49,7 +49,6 @@ pub(super) fn subsets<J: Judge>(
     );
     found.of_size[count] = descend(bench, vec![everything]);
     let floor = found.least(count);
-    let enough = enough.max(1.05 * floor);
     for size in (1..count).rev() {
         let neighbours = found.smaller(bench, size);
         found.follow(bench, size + 1, size, neighbours);
@@ -65,7 +64,9 @@ pub(super) fn subsets<J: Judge>(
                 break;
             }
         }
-        if found.least(size) < enough {
+        let (here, before) = (found.least(size), found.least(size - 1));
+        // All places together may have ended in a hollow that a smaller set found out of.
+        if here < enough || (here < 1.05 * floor && here > 0.98 * before) {
             found.of_size.truncate(size + 1);
             break;
         }

@@ -1,0 +1,24 @@
+//! What `retune` is made of: which parts may change and to what, who judges, what is within
+//! reach, and how an answer is told.
+
+mod bench;
+mod files;
+mod notes;
+mod offers;
+mod parts;
+mod refusing;
+mod shelf;
+mod trimming;
+mod worse;
+
+pub use offers::{ErrorTold, Figures, Offer, SwapTold};
+pub use trimming::{TrimReport, TrimTold};
+
+pub(crate) use bench::Bench;
+pub(crate) use files::changed;
+pub(crate) use notes::{asked, stays};
+pub(crate) use offers::{figures, offers};
+pub(crate) use parts::{Choosable, choosable};
+pub(crate) use refusing::{beyond, refuse_wish};
+pub(crate) use shelf::Shelves;
+pub(crate) use trimming::trimmed;

@@ -1,0 +1,200 @@
+//! An answer as it is told: the swaps, the figures before and after, and what got worse.
+
+use super::bench::Bench;
+use super::worse::worse;
+use crate::examine::examine;
+use crate::report::{CheckReport, Neighbour};
+use crate::wishes::Wishes;
+use circuit::{Circuit, Element};
+use filter::retune::Miss;
+use filter::swaps::{Place, Swaps};
+use serde::Serialize;
+use units::{Farads, Ohms, Quantity};
+
+/// The figures that are set side by side.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Figures {
+    /// The pitch they hold for.
+    pub pitch_hz: f64,
+    /// Geometric mean of the half-power edges.
+    pub centre_hz: Option<f64>,
+    /// Full width 6 dB down.
+    pub width_6db_hz: Option<f64>,
+    /// Gain at the pitch.
+    pub gain_at_pitch_db: f64,
+    /// Gain at the peak.
+    pub peak_db: f64,
+    /// Tail after key-up, 20 dB down.
+    pub tail_20db_s: Option<f64>,
+    /// How far neighbours of the pitch are down.
+    pub neighbours: Vec<Neighbour>,
+}
+
+/// One part changed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SwapTold {
+    /// The part.
+    #[serde(rename = "ref")]
+    pub reference: String,
+    /// Its value now, as on a schematic.
+    pub from: String,
+    /// Its new value.
+    pub to: String,
+    /// The value now, SI.
+    pub from_si: f64,
+    /// The new value, SI.
+    pub to_si: f64,
+}
+
+/// How far an answer is from what is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct ErrorTold {
+    /// Centre above the wanted.
+    pub centre_hz: f64,
+    /// Width above the wanted.
+    pub width_6db_hz: f64,
+    /// Gain above the wanted.
+    pub gain_db: f64,
+    /// How far the shape is off, 1 being what a listener begins to notice.
+    pub shape: f64,
+    /// All of it together, by the same measure.
+    pub total: f64,
+}
+
+impl From<Miss> for ErrorTold {
+    fn from(miss: Miss) -> Self {
+        ErrorTold {
+            centre_hz: miss.centre_hz,
+            width_6db_hz: miss.width_hz,
+            gain_db: miss.gain_db,
+            shape: miss.shape,
+            total: miss.total,
+        }
+    }
+}
+
+/// One answer.
+#[derive(Debug, Clone, Serialize)]
+pub struct Offer {
+    /// The parts to change, in the order of the file.
+    pub swaps: Vec<SwapTold>,
+    /// What they cost together.
+    pub price: f64,
+    /// Whether nothing of this price is better: all of it was measured.
+    pub proven: bool,
+    /// Whether centre, width and gain all come as near as a listener notices.
+    pub meets: bool,
+    /// How far it is from what is wanted.
+    pub error: ErrorTold,
+    /// The figures it gives.
+    pub figures: Figures,
+    /// What got worse, in words.
+    pub worse: Vec<String>,
+    /// Everything `check` says about it.
+    pub check: CheckReport,
+    #[serde(skip)]
+    pub(crate) changes: Vec<(usize, String)>,
+}
+
+/// An answer has to come nearer by this share than a cheaper one to be worth its swaps.
+const WORTH: f64 = 0.9;
+/// Most answers that are told.
+const MOST: usize = 10;
+
+/// The figures of a report.
+pub(crate) fn figures(report: &CheckReport) -> Figures {
+    Figures {
+        pitch_hz: report.pitch_hz,
+        centre_hz: report.response.centre_hz,
+        width_6db_hz: report.response.width_6db_hz,
+        gain_at_pitch_db: report.response.gain_at_pitch_db,
+        peak_db: report.response.peak_db,
+        tail_20db_s: report.ringing.tail_20db_s,
+        neighbours: report.neighbours.clone(),
+    }
+}
+
+/// The answers worth telling, cheapest first, each examined; those that do not work at rest are
+/// left out, and told in `unsound`.
+pub(crate) fn offers(
+    bench: &Bench<'_>,
+    places: &[Place],
+    found: &[Swaps],
+    wishes: &Wishes,
+    before: &CheckReport,
+    unsound: &mut Vec<String>,
+) -> Vec<Offer> {
+    let mut nearest = f64::INFINITY;
+    let mut offers = Vec::new();
+    for swaps in found.iter().filter(|s| !s.swaps.is_empty()) {
+        if swaps.error > WORTH * nearest || offers.len() == MOST {
+            continue;
+        }
+        match offer(bench, places, swaps, wishes, before) {
+            Ok(offer) => {
+                nearest = swaps.error;
+                offers.push(offer);
+            }
+            Err(why) => unsound.push(why),
+        }
+    }
+    offers
+}
+
+fn offer(
+    bench: &Bench<'_>,
+    places: &[Place],
+    swaps: &Swaps,
+    wishes: &Wishes,
+    before: &CheckReport,
+) -> Result<Offer, String> {
+    let mut circuit = bench.circuit.clone();
+    let mut told = Vec::new();
+    let mut changes = Vec::new();
+    for swap in &swaps.swaps {
+        let place = &places[swap.place];
+        let parameter = &bench.system.parameters()[place.parameter];
+        circuit.set(parameter, swap.to);
+        let to = written(&circuit, parameter.part);
+        told.push(SwapTold {
+            reference: circuit.parts[parameter.part].reference.clone(),
+            from: written(bench.circuit, parameter.part),
+            to: to.clone(),
+            from_si: place.now,
+            to_si: swap.to,
+        });
+        changes.push((parameter.part, to));
+    }
+    let names = |swap: &SwapTold| format!("{}: {} → {}", swap.reference, swap.from, swap.to);
+    let listed = || told.iter().map(names).collect::<Vec<_>>().join(", ");
+    let check = examine(&circuit, wishes, None).map_err(|e| format!("{}: {e}", listed()))?;
+    if let Some(why) = check.withheld {
+        return Err(format!("{}: {why}", listed()));
+    }
+    let miss = bench.wanted.miss(&swaps.residuals);
+    Ok(Offer {
+        price: swaps.price,
+        proven: swaps.proven,
+        meets: swaps.residuals[..3].iter().all(|r| r.abs() <= 1.0),
+        error: miss.into(),
+        figures: figures(&check),
+        worse: worse(&bench.wanted, before, &check),
+        swaps: told,
+        check,
+        changes,
+    })
+}
+
+/// The value of a part as on a schematic, with all its digits where four are too few.
+fn written(circuit: &Circuit, part: usize) -> String {
+    fn short<Q: Quantity>(value: Q) -> String {
+        let short = value.short();
+        let reads_back = Q::parse(&short).is_ok_and(|v| (v.si() / value.si() - 1.0).abs() < 1e-9);
+        if reads_back { short } else { value.exact() }
+    }
+    match &circuit.parts[part].element {
+        Element::Resistor { value, .. } => short::<Ohms>(*value),
+        Element::Capacitor { value, .. } => short::<Farads>(*value),
+        other => other.kind().to_owned(),
+    }
+}

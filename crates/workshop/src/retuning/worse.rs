@@ -1,0 +1,116 @@
+//! What an answer costs beside its swaps.
+
+use crate::finding::Severity;
+use crate::report::CheckReport;
+use crate::slack;
+use filter::retune::Wanted;
+use units::{Hertz, Quantity, Seconds, Volts};
+
+/// A centre farther off than this share of the width is told.
+const CENTRE: f64 = 0.02;
+/// A gain, or a peak beside the pitch, off by more than this is told, dB.
+const GAIN_DB: f64 = 0.3;
+
+/// What is worse after than before, or off what is wanted, in words.
+pub(crate) fn worse(wanted: &Wanted, before: &CheckReport, after: &CheckReport) -> Vec<String> {
+    let mut told = off(wanted, before, after);
+    told.extend(longer(before, after));
+    told.extend(louder(before, after));
+    told.extend(sooner(before, after));
+    told.extend(found(before, after));
+    told
+}
+
+/// Centre, width and gain beside what is wanted of them.
+fn off(wanted: &Wanted, before: &CheckReport, after: &CheckReport) -> Vec<String> {
+    let mut told = Vec::new();
+    if let Some(centre) = after.response.centre_hz {
+        let off = centre - wanted.pitch_hz;
+        if off.abs() > CENTRE * wanted.width_hz {
+            let way = if off > 0.0 { "above" } else { "below" };
+            told.push(format!("centred {:.1} Hz {way} the pitch", off.abs()));
+        }
+    }
+    match after.response.width_6db_hz {
+        Some(width) => {
+            let off = width - wanted.width_hz;
+            if off.abs() > slack::WIDTH * wanted.width_hz {
+                let way = if off > 0.0 { "wider" } else { "narrower" };
+                told.push(format!(
+                    "{:.0} Hz {way} than the {:.0} Hz wanted",
+                    off.abs(),
+                    wanted.width_hz
+                ));
+            }
+        }
+        None => told.push("no width 6 dB down within the audio band".to_owned()),
+    }
+    let off = after.response.gain_at_pitch_db - wanted.gain_db;
+    if off.abs() > GAIN_DB {
+        let way = if off > 0.0 { "louder" } else { "quieter" };
+        told.push(format!("{:.1} dB {way} than wanted", off.abs()));
+    }
+    let beside = |r: &CheckReport| r.response.peak_db - r.response.gain_at_pitch_db;
+    if beside(after) > beside(before).max(0.0) + GAIN_DB {
+        told.push(format!(
+            "the peak at {:.0} Hz stands {:.1} dB above the pitch",
+            after.response.peak_hz,
+            beside(after)
+        ));
+    }
+    told
+}
+
+fn longer(before: &CheckReport, after: &CheckReport) -> Option<String> {
+    match (before.ringing.tail_20db_s, after.ringing.tail_20db_s) {
+        (Some(old), Some(new)) if new > old * (1.0 + slack::TAIL) => Some(format!(
+            "rings {:.3} to 20 dB down, {:.3} before",
+            Seconds(new),
+            Seconds(old)
+        )),
+        (Some(_), None) => Some("does not die out within any time worth a figure".to_owned()),
+        _ => None,
+    }
+}
+
+fn louder(before: &CheckReport, after: &CheckReport) -> Vec<String> {
+    let pairs = before.neighbours.iter().zip(&after.neighbours);
+    pairs
+        .filter(|(old, new)| new.down_db < old.down_db - slack::NEIGHBOUR_DB)
+        .map(|(old, new)| {
+            format!(
+                "the neighbour at {:+} is {:.1} dB down, {:.1} dB before",
+                Hertz(new.offset_hz),
+                new.down_db,
+                old.down_db
+            )
+        })
+        .collect()
+}
+
+fn sooner(before: &CheckReport, after: &CheckReport) -> Option<String> {
+    let clips = |r: &CheckReport| r.levels.clips_at_input_v_peak.at_pitch;
+    let (old, new) = (clips(before)?, clips(after)?);
+    let sooner = 20.0 * (old / new).log10() > slack::HEADROOM_DB;
+    sooner.then(|| {
+        format!(
+            "clips from {:.3} peak at the pitch, {:.3} before",
+            Volts::new(new),
+            Volts::new(old)
+        )
+    })
+}
+
+/// Findings that were not there before, or stand more often.
+fn found(before: &CheckReport, after: &CheckReport) -> Vec<String> {
+    let count = |r: &CheckReport, id: &str| r.findings.iter().filter(|f| f.id == id).count();
+    // What these say is told above, with both figures.
+    let told = |id: &str| matches!(id, "off_pitch" | "neighbour_heard" | "gain_missed");
+    after
+        .findings
+        .iter()
+        .filter(|f| f.severity >= Severity::Caution && !told(f.id))
+        .filter(|f| count(after, f.id) > count(before, f.id))
+        .map(|f| f.text.clone())
+        .collect()
+}
