@@ -165,7 +165,7 @@ fn what_is_beyond_the_parts_is_refused_with_the_bound() {
     );
     refused(
         &[OLD_BOX, "--pitch", "650", "--only", "R9"],
-        "R9 do not move it at all",
+        "R9 does not move it at all",
     );
 }
 

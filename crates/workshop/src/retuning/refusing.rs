@@ -140,9 +140,9 @@ fn sentence(bench: &Bench<'_>, places: &[Place], figure: &Figure, found: &Reach)
     let wanted = shown(figure.wanted);
     if idle.len() == all.len() {
         return format!(
-            "{what} cannot be brought to {wanted}: {} do not move it at all, from end to end of \
-             the values there are; allow a part that does",
-            all.join(", ")
+            "{what} cannot be brought to {wanted}: {} not move it at all, from end to end of the \
+             values there are; allow a part that does",
+            doing(&all)
         );
     }
     let proof = if found.is_bound {
@@ -153,7 +153,7 @@ fn sentence(bench: &Bench<'_>, places: &[Place], figure: &Figure, found: &Reach)
     let idle = if idle.is_empty() {
         String::new()
     } else {
-        format!(" ({} do not move it)", idle.join(", "))
+        format!(" ({} not move it)", doing(&idle))
     };
     format!(
         "{what} cannot be brought to {wanted}: between {} and {} is within reach of {}{idle}; \
@@ -162,4 +162,10 @@ fn sentence(bench: &Bench<'_>, places: &[Place], figure: &Figure, found: &Reach)
         shown(found.greatest),
         all.join(", ")
     )
+}
+
+/// `R3 does`, or `R3, R4 do`.
+fn doing(names: &[&str]) -> String {
+    let verb = if names.len() == 1 { "does" } else { "do" };
+    format!("{} {verb}", names.join(", "))
 }
