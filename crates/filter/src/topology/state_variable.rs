@@ -249,9 +249,9 @@ fn build(tap: Tap, board: &mut Board, ports: Ports, v: &[f64]) {
         board.inner("k"),
     );
     board.resistor(v[R3], [ports.input, n], "input");
+    board.resistor(v[R1], [p, ports.mid], "width, ground leg");
     board.resistor(v[R4], [low, n], "summer, from low-pass");
     board.resistor(v[R5], [high, n], "summer, feedback");
-    board.resistor(v[R1], [p, ports.mid], "width, ground leg");
     board.resistor(v[R2], [band, p], "width, from band-pass");
     board.amplifier(p, n, high, "summer");
     board.resistor(v[R6], [high, m], "first integrator, input");
