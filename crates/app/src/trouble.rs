@@ -26,6 +26,9 @@ impl Trouble {
             Trouble::Read(failure) => (plain(&failure.to_string()), Exit::InputWrong),
             Trouble::Refused(Refusal::Text(complaints)) => (pointed(&complaints), Exit::InputWrong),
             Trouble::Refused(Refusal::Circuit(sentence)) => (plain(&sentence), Exit::InputWrong),
+            Trouble::Write(failure) if failure.place_is_wrong() => {
+                (plain(&failure.to_string()), Exit::InputWrong)
+            }
             Trouble::Write(failure) => (plain(&failure.to_string()), Exit::WeFailed),
             // The reader went away (a closed pipe): nothing to tell, and no failure of ours.
             Trouble::Output(e) if e.kind() == io::ErrorKind::BrokenPipe => return Exit::Done,

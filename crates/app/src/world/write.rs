@@ -15,13 +15,47 @@ pub(crate) struct WriteFailure {
     error: io::Error,
 }
 
+impl WriteFailure {
+    /// Whether the place that was asked for is to blame, and not what happened on the way.
+    pub(crate) fn place_is_wrong(&self) -> bool {
+        use io::ErrorKind::{
+            InvalidFilename, IsADirectory, NotADirectory, NotFound, PermissionDenied,
+            ReadOnlyFilesystem,
+        };
+        matches!(
+            self.error.kind(),
+            NotFound
+                | PermissionDenied
+                | NotADirectory
+                | IsADirectory
+                | ReadOnlyFilesystem
+                | InvalidFilename
+        )
+    }
+
+    /// What happened, in words of our own where there are such.
+    fn why(&self) -> String {
+        use io::ErrorKind::{
+            NotADirectory, NotFound, PermissionDenied, ReadOnlyFilesystem, StorageFull,
+        };
+        match self.error.kind() {
+            NotFound => "no file or folder can be made there".to_owned(),
+            PermissionDenied => "this user may not write there".to_owned(),
+            NotADirectory => "a part of the path is a file, not a folder".to_owned(),
+            ReadOnlyFilesystem => "the disk is read-only".to_owned(),
+            StorageFull => "the disk is full".to_owned(),
+            _ => self.error.to_string(),
+        }
+    }
+}
+
 impl fmt::Display for WriteFailure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(
             f,
             "{}: cannot be written: {}; give a folder that exists or can be made, with room on its disk",
             self.path.display(),
-            self.error
+            self.why()
         )
     }
 }

@@ -1,10 +1,12 @@
 //! How well one circuit serves a need.
 
 use crate::examine::Gist;
+use crate::report::Neighbour;
 use crate::slack;
 use circuit::{Circuit, Element};
 use filter::Need;
 use serde::Serialize;
+use std::fmt;
 use units::{Hertz, Quantity, Seconds};
 
 /// Shortfall of a tone that never dies.
@@ -48,76 +50,111 @@ impl Score {
     /// Scores the circuit of one design.
     #[must_use]
     pub(crate) fn of(need: &Need, circuit: &Circuit, gist: &Gist) -> Self {
-        let (mut misses, mut missing) = (Vec::new(), Vec::new());
-        let mut shortfall = 0.0;
-        let mut miss = |by: f64, wish: String, much: String| {
-            shortfall += by;
-            missing.push(format!("{wish} by {much}"));
-            misses.push(wish);
-        };
-        let decibels = |db: f64| format!("{db:.1} dB");
-        let wanted = need.listening.width.si();
+        let misses = misses(need, gist);
         let width = gist.response.width_6db_hz;
-        let narrow = 1.0 - width.unwrap_or(0.0) / wanted;
-        if narrow > slack::WIDTH {
-            let short = Hertz(wanted - width.unwrap_or(0.0));
-            miss(narrow, "width".to_owned(), format!("{short:.2}"));
-        }
-        let tail = gist.ringing.tail_20db_s.unwrap_or(f64::INFINITY);
-        let long = (tail / need.listening.tail.si() - 1.0).min(NEVER);
-        if long > slack::TAIL {
-            let late = tail - need.listening.tail.si();
-            let much = if late.is_finite() {
-                format!("{:.2}", Seconds(late))
-            } else {
-                "a tone that never dies".to_owned()
-            };
-            miss(long, "tail".to_owned(), much);
-        }
-        let margins: Vec<f64> = gist
-            .neighbours
-            .iter()
-            .filter_map(|n| n.wanted_db.map(|w| n.down_db - w))
-            .collect();
-        for (n, margin) in gist.neighbours.iter().zip(&margins) {
-            if *margin < -slack::NEIGHBOUR_DB {
-                miss(
-                    -margin / n.wanted_db.unwrap_or(1.0),
-                    offset_name(n.offset_hz),
-                    decibels(-margin),
-                );
-            }
-        }
-        let off = gist.response.peak_db - gist.response.gain_at_pitch_db;
-        if off > slack::PITCH_DB {
-            miss(off / 3.0, "pitch".to_owned(), decibels(off));
-        }
-        let gain = (gist.response.gain_at_pitch_db - need.levels.gain.si()).abs();
-        if gain > slack::GAIN_DB {
-            miss(gain / 20.0, "gain".to_owned(), decibels(gain));
-        }
-        let headroom = headroom_db(need, gist);
-        if headroom.is_some_and(|h| h < -slack::HEADROOM_DB) {
-            let short = -headroom.unwrap_or(0.0);
-            miss(short / 20.0, "headroom".to_owned(), decibels(short));
-        }
+        let wanted = need.listening.width.si();
         Score {
             meets: misses.is_empty(),
-            misses,
-            missing,
-            shortfall,
+            missing: misses.iter().map(Miss::to_string).collect(),
+            shortfall: misses.iter().map(|m| m.share).sum(),
+            misses: misses.into_iter().map(|m| m.wish).collect(),
             tail_20db_s: gist.ringing.tail_20db_s,
             tail_20db_dits: gist.ringing.tail_20db_dits,
             tail_40db_s: gist.ringing.tail_40db_s,
-            neighbour_margin_db: margins.into_iter().reduce(f64::min),
+            neighbour_margin_db: margins(gist).map(|(_, margin)| margin).reduce(f64::min),
             width_6db_hz: width,
             width_excess_octaves: width.map_or(0.0, |w| (w / wanted).log2().max(0.0)),
             parts: parts_to_solder(circuit),
             distinct_values: distinct_values(circuit),
-            headroom_db: headroom,
+            headroom_db: headroom_db(need, gist),
             signal_over_hiss_db: signal_over_hiss_db(need, gist),
         }
     }
+}
+
+/// A wish that is not met.
+struct Miss {
+    wish: String,
+    /// What is missing, as a share of the wish.
+    share: f64,
+    /// The same in the wish's own unit.
+    much: String,
+}
+
+impl Miss {
+    fn of(wish: &str, share: f64, much: String) -> Self {
+        Miss {
+            wish: wish.to_owned(),
+            share,
+            much,
+        }
+    }
+
+    fn of_decibels(wish: &str, share: f64, db: f64) -> Self {
+        Miss::of(wish, share, format!("{db:.1} dB"))
+    }
+}
+
+impl fmt::Display for Miss {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} by {}", self.wish, self.much)
+    }
+}
+
+/// How far each neighbour that was named is down beyond the wish, dB.
+fn margins(gist: &Gist) -> impl Iterator<Item = (&Neighbour, f64)> {
+    let all = gist.neighbours.iter();
+    all.filter_map(|n| Some((n, n.down_db - n.wanted_db?)))
+}
+
+fn misses(need: &Need, gist: &Gist) -> Vec<Miss> {
+    let mut all: Vec<Miss> = [width(need, gist), tail(need, gist)]
+        .into_iter()
+        .flatten()
+        .collect();
+    for (n, margin) in margins(gist) {
+        if margin < -slack::NEIGHBOUR_DB {
+            let share = -margin / n.wanted_db.unwrap_or(1.0);
+            all.push(Miss::of_decibels(&offset_name(n.offset_hz), share, -margin));
+        }
+    }
+    let off = gist.response.peak_db - gist.response.gain_at_pitch_db;
+    if off > slack::PITCH_DB {
+        all.push(Miss::of_decibels("pitch", off / 3.0, off));
+    }
+    let gain = (gist.response.gain_at_pitch_db - need.levels.gain.si()).abs();
+    if gain > slack::GAIN_DB {
+        all.push(Miss::of_decibels("gain", gain / 20.0, gain));
+    }
+    if let Some(short) = headroom_db(need, gist)
+        .map(|h| -h)
+        .filter(|s| *s > slack::HEADROOM_DB)
+    {
+        all.push(Miss::of_decibels("headroom", short / 20.0, short));
+    }
+    all
+}
+
+fn width(need: &Need, gist: &Gist) -> Option<Miss> {
+    let (wanted, width) = (
+        need.listening.width.si(),
+        gist.response.width_6db_hz.unwrap_or(0.0),
+    );
+    let narrow = 1.0 - width / wanted;
+    let short = Hertz(wanted - width);
+    (narrow > slack::WIDTH).then(|| Miss::of("width", narrow, format!("{short:.2}")))
+}
+
+fn tail(need: &Need, gist: &Gist) -> Option<Miss> {
+    let wanted = need.listening.tail.si();
+    let tail = gist.ringing.tail_20db_s.unwrap_or(f64::INFINITY);
+    let long = (tail / wanted - 1.0).min(NEVER);
+    let much = if tail.is_finite() {
+        format!("{:.2}", Seconds(tail - wanted))
+    } else {
+        "a tone that never dies".to_owned()
+    };
+    (long > slack::TAIL).then(|| Miss::of("tail", long, much))
 }
 
 /// How a neighbour is called among the misses.
