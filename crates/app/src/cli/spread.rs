@@ -25,7 +25,7 @@ pub(super) struct Arguments {
     /// How many boxes to build on paper: ten thousand give the yield to one point
     #[arg(long, value_name = "COUNT", default_value = "5000", value_parser = trials)]
     trials: u64,
-    /// Which luck: the same number gives the same report, on any machine
+    /// Which luck: the same number builds the same boxes again
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     seed: u64,
     /// How resistors lie within their tolerance; left out, normal up to 2 % and uniform above

@@ -173,7 +173,7 @@ pub struct SpreadReport {
     pub title: String,
     /// The pitch that the figures refer to.
     pub pitch_hz: f64,
-    /// The seed: the same seed gives the same report.
+    /// The seed: the same seed builds the same boxes.
     pub seed: u64,
     /// What was not stated and had to be assumed, in words.
     pub assumed: Vec<String>,
