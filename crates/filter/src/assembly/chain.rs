@@ -3,6 +3,7 @@
 use super::entrance::Entrance;
 use super::exit::Exit;
 use super::order::Line;
+use super::pairing::Pairing;
 use crate::Section;
 use crate::topology::{Reached, Topology, unit_transfer};
 use crate::values::Found;
@@ -25,6 +26,8 @@ pub struct RealisedStage {
     pub found: Found,
     /// What it does with the real op-amp, to first order.
     pub real: Reached,
+    /// Its places of two parts, if any.
+    pub pairing: Option<Pairing>,
 }
 
 impl RealisedStage {
@@ -51,7 +54,14 @@ impl RealisedStage {
             series,
             found,
             real,
+            pairing: None,
         }
+    }
+
+    /// The same with places of two parts.
+    pub(crate) fn paired(mut self, pairing: Option<Pairing>) -> Self {
+        self.pairing = pairing;
+        self
     }
 
     /// Magnitude of its response at a frequency, Hz.

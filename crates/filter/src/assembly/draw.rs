@@ -54,12 +54,21 @@ pub fn assemble(need: &Need, chain: &Chain) -> Assembled {
     bias.draw(&mut board, vcc, mid);
     board.park(mid);
     draw_supply(&mut board, vcc);
+    let mut notes = chain.notes.clone();
+    notes.extend(chain.exit.note.clone());
+    for (number, stage) in (1..).zip(&chain.stages) {
+        let name = number.to_string();
+        let paired = stage.pairing.as_ref();
+        notes.extend(
+            paired.and_then(|p| {
+                p.solder(&mut board.circuit, &name, stage.topology, stage.found.error)
+            }),
+        );
+    }
     let stages = (1..)
         .zip(&chain.stages)
         .map(|(n, s)| summary(&board.circuit, s, n))
         .collect();
-    let mut notes = chain.notes.clone();
-    notes.extend(chain.exit.note.clone());
     Assembled {
         stages,
         bias,
@@ -150,12 +159,14 @@ fn summary(circuit: &Circuit, stage: &RealisedStage, number: usize) -> StageSumm
     }
 }
 
-/// Reference of the frequency-setting part with that role in that stage.
+/// Reference of the frequency-setting part with that role in that stage; of a place made of two parts
+/// both, joined by `+`.
 fn reference(circuit: &Circuit, stage: &str, role: &str) -> String {
-    let here = circuit.parts.iter().find(|p| {
+    let here = circuit.parts.iter().filter(|p| {
         !matches!(p.element, Element::Opamp(_))
             && p.stage.as_deref() == Some(stage)
             && p.role.as_deref() == Some(role)
     });
-    here.map_or_else(String::new, |p| p.reference.clone())
+    let references: Vec<&str> = here.map(|p| p.reference.as_str()).collect();
+    references.join("+")
 }

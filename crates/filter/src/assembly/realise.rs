@@ -3,15 +3,17 @@
 use super::assembled::Assembled;
 use super::bench::Bench;
 use super::chain::{Chain, RealisedStage};
+use super::choose::choose;
 use super::draw::assemble;
 use super::entrance::Entrance;
 use super::exit::{Driver, Exit};
 use super::fitted::brought;
 use super::headroom;
 use super::order::{Line, Ties, order};
+use super::pairing::Pairing;
 use super::sharing::{share, without};
 use crate::topology::{Cause, PlaceKind, Refusal, Topology};
-use crate::values::{Aim, BOUGHT, Shelf, Task, Taste, search};
+use crate::values::{Aim, BOUGHT, Found, Shelf, Task, Taste, search};
 use crate::{Need, Section};
 use std::f64::consts::SQRT_2;
 
@@ -65,49 +67,6 @@ pub fn realise(
     let plan = Plan::new(need, sections, &topologies, &bench);
     let chain = plan.chain(&bench)?;
     Ok(assemble(need, &chain))
-}
-
-fn choose(
-    need: &Need,
-    sections: &[Section],
-    choice: &[Topology],
-) -> Result<Vec<Topology>, Refusal> {
-    let one = |section: &Section| {
-        let mut refused = Vec::new();
-        let able = |t: &&Topology| t.makes(section);
-        let any = choice.iter().any(|t| able(&t));
-        for topology in choice.iter().filter(|t| !any || able(t)) {
-            // gain is dealt with later: any within its range will do here
-            let gain = topology
-                .forced_gain(section)
-                .unwrap_or_else(|| topology.most_gain(section).min(1.0));
-            match topology.fits(section, gain, &need.parts) {
-                Ok(()) => return Ok(*topology),
-                Err(refusal) => refused.push(refusal),
-            }
-        }
-        Err(of_all_choices(&refused))
-    };
-    let verdicts: Vec<Result<Topology, Refusal>> = sections.iter().map(one).collect();
-    let refusals = verdicts.iter().filter_map(|v| v.clone().err());
-    match Refusal::gravest(refusals) {
-        Some(refusal) => Err(refusal),
-        None => Ok(verdicts.into_iter().flatten().collect()),
-    }
-}
-
-/// Why no topology of a choice makes a section: any that a faster op-amp lets through would do.
-fn of_all_choices(refused: &[Refusal]) -> Refusal {
-    let speeds = refused.iter().filter_map(|r| match r.cause {
-        Cause::Speed { wanted } => Some(wanted),
-        _ => None,
-    });
-    let cause = match speeds.min_by(|a, b| a.0.total_cmp(&b.0)) {
-        Some(wanted) => Cause::Speed { wanted },
-        None => Cause::Stage,
-    };
-    let why: Vec<&str> = refused.iter().map(|r| r.why.as_str()).collect();
-    Refusal::new(cause, why.join("; "))
 }
 
 /// Order, gains, entrance and exit before any value is known.
@@ -294,6 +253,9 @@ impl<'a> Plan<'a> {
         };
         let shares = share(shelf, places.len(), lax)?;
         let mut stages = shares.stages;
+        for (place, stage) in stages.iter_mut().enumerate() {
+            self.pair(place, stage, LAX, bench, shelf);
+        }
         if self.exit.driver.is_some() {
             return Ok((stages, shares.proven));
         }
@@ -313,7 +275,8 @@ impl<'a> Plan<'a> {
                 Some((place, stage))
             });
         let best = exact.min_by(|(_, a), (_, b)| a.found.cost.total_cmp(&b.found.cost));
-        if let Some((place, stage)) = best {
+        if let Some((place, mut stage)) = best {
+            self.pair(place, &mut stage, TIGHT, bench, shelf);
             stages[place] = stage;
         }
         Ok((stages, shares.proven))
@@ -347,6 +310,7 @@ impl<'a> Plan<'a> {
         self.topologies[k].forced_gain(&self.sections[k])
     }
 
+    /// Values of one stage of single parts; where none serve, of pairs, if the need allows them.
     fn stage(
         &self,
         place: usize,
@@ -358,38 +322,79 @@ impl<'a> Plan<'a> {
     ) -> Result<RealisedStage, Refusal> {
         let k = self.line.sections[place];
         let (topology, section) = (self.topologies[k], self.sections[k]);
-        let aim = self.aim(place, gain, slack);
-        #[expect(clippy::cast_precision_loss, reason = "a few places")]
-        let all_bought = if shelf.has_drawer() {
-            BOUGHT * topology.places().len() as f64
-        } else {
-            0.0
+        let task = self.task(place, (gain, slack), series, bench, shelf);
+        let serves = |found: &Found| found.error <= MOST_ERROR;
+        let single = search(&task);
+        let rescue = match &single {
+            Some(found) if serves(found) => None,
+            _ => Pairing::offered(&task, single.as_ref(), &self.need.parts),
         };
-        let task = Task {
-            topology,
-            aim,
-            shelf,
-            taste: Taste::BENCH,
-            amplifier: &bench.amplifier,
-            series,
-            most: MOST_ERROR + MOST_AWKWARD + all_bought,
-            unequal: bench.measured,
+        let (found, pairing) = match rescue {
+            Some((found, pairing)) => (Some(found), Some(pairing)),
+            None => (single, None),
         };
-        match search(&task) {
-            Some(found) if found.error <= MOST_ERROR => Ok(RealisedStage::new(
-                topology,
-                section,
-                gain,
-                series,
-                found,
-                &bench.amplifier,
-            )),
+        match found {
+            Some(found) if serves(&found) => {
+                let amplifier = &bench.amplifier;
+                let stage = RealisedStage::new(topology, section, gain, series, found, amplifier);
+                Ok(stage.paired(pairing))
+            }
             found => Err(no_values(
                 self.need,
                 topology,
                 &section,
                 found.map(|f| f.error),
             )),
+        }
+    }
+
+    /// Gives a stage of single parts pairs where the need allows them and they pay.
+    fn pair(
+        &self,
+        place: usize,
+        stage: &mut RealisedStage,
+        slack: f64,
+        bench: &Bench,
+        shelf: &Shelf,
+    ) {
+        if stage.pairing.is_some() {
+            return;
+        }
+        let (gain, series) = (stage.gain, stage.series);
+        let task = self.task(place, (gain, slack), series, bench, shelf);
+        let offered = Pairing::offered(&task, Some(&stage.found), &self.need.parts);
+        if let Some((found, pairing)) = offered {
+            let (topology, section) = (stage.topology, stage.wanted);
+            *stage = RealisedStage::new(topology, section, gain, series, found, &bench.amplifier)
+                .paired(Some(pairing));
+        }
+    }
+
+    /// What the value search is asked for the stage at that place, of this gain and slack.
+    fn task<'b>(
+        &self,
+        place: usize,
+        (gain, slack): (f64, f64),
+        series: f64,
+        bench: &'b Bench,
+        shelf: &'b Shelf,
+    ) -> Task<'b> {
+        let topology = self.topologies[self.line.sections[place]];
+        #[expect(clippy::cast_precision_loss, reason = "a few places")]
+        let all_bought = if shelf.has_drawer() {
+            BOUGHT * topology.places().len() as f64
+        } else {
+            0.0
+        };
+        Task {
+            topology,
+            aim: self.aim(place, gain, slack),
+            shelf,
+            taste: Taste::BENCH,
+            amplifier: &bench.amplifier,
+            series,
+            most: MOST_ERROR + MOST_AWKWARD + all_bought,
+            unequal: bench.measured || self.need.parts.capacitors.unequal,
         }
     }
 }

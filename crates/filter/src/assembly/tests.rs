@@ -74,6 +74,7 @@ pub(super) fn need() -> Need {
                 tolerance: Ratio(0.01),
                 from: Ohms(1e3),
                 to: Ohms(1e6),
+                pairs: false,
             },
             capacitors: CapacitorRule {
                 series: "E6".to_owned(),
@@ -81,6 +82,8 @@ pub(super) fn need() -> Need {
                 kind: Dielectric::Film,
                 from: Farads(1e-9),
                 to: Farads(220e-9),
+                pairs: false,
+                unequal: false,
             },
             opamps: vec![dual()],
             most_stages: 4,

@@ -116,6 +116,8 @@ pub struct ResistorRule {
     pub from: Ohms,
     /// Greatest value.
     pub to: Ohms,
+    /// Whether a place may be made of two in series or in parallel, where that pays.
+    pub pairs: bool,
 }
 
 /// Which capacitors may be used.
@@ -131,6 +133,10 @@ pub struct CapacitorRule {
     pub from: Farads,
     /// Greatest value.
     pub to: Farads,
+    /// Whether a place may be made of two in parallel, where that pays.
+    pub pairs: bool,
+    /// Whether capacitors of a stage may differ that are alike for the builder's ease.
+    pub unequal: bool,
 }
 
 /// Which parts may be used.

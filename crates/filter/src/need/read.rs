@@ -202,6 +202,12 @@ fn parts(root: &Table<'_>, supply: Option<&Supply>, told: &mut Assumptions) -> O
         4
     });
     let drawer = table.as_ref().and_then(drawer);
+    if table.as_ref().is_some_and(|t| t.has("drawer")) {
+        ["resistors", "capacitors"]
+            .into_iter()
+            .filter_map(inner)
+            .for_each(|t| pairs_are_for_sale_only(&t));
+    }
     Some(PartRules {
         resistors: resistors?,
         capacitors: capacitors?,
@@ -227,6 +233,19 @@ fn drawer(table: &Table<'_>) -> Option<DrawerRule> {
     Some(DrawerRule { file, stock: None })
 }
 
+fn pairs_are_for_sale_only(table: &Table<'_>) {
+    if table.flag("pairs").or(false) {
+        table.complain(
+            "pairs",
+            Objection::new(
+                "pairs = true beside a drawer",
+                "pairs, or a drawer: the pieces of a drawer are shared out one by one",
+                "leave out pairs, or plan without the drawer",
+            ),
+        );
+    }
+}
+
 fn resistors(table: Option<Table<'_>>, told: &mut Assumptions) -> Option<ResistorRule> {
     let Some(table) = table else {
         told.note("resistors of E24, 1 %, 1 kΩ to 1 MΩ (common practice)");
@@ -235,6 +254,7 @@ fn resistors(table: Option<Table<'_>>, told: &mut Assumptions) -> Option<Resisto
             tolerance: Ratio(0.01),
             from: Ohms(1e3),
             to: Ohms(1e6),
+            pairs: false,
         });
     };
     let series = series(&table, "E24");
@@ -247,12 +267,14 @@ fn resistors(table: Option<Table<'_>>, told: &mut Assumptions) -> Option<Resisto
         .quantity::<Ohms>("to")
         .within(Ohms(10.0), Ohms(10e6))
         .or(Ohms(1e6));
+    let pairs = table.flag("pairs").or(false);
     a_decade_apart(&table, from.si(), to.si());
     Some(ResistorRule {
         series: series?,
         tolerance: tolerance?,
         from,
         to,
+        pairs,
     })
 }
 
@@ -265,6 +287,8 @@ fn capacitors(table: Option<Table<'_>>, told: &mut Assumptions) -> Option<Capaci
             kind: Dielectric::Film,
             from: Farads(1e-9),
             to: Farads(220e-9),
+            pairs: false,
+            unequal: false,
         });
     };
     let series = series(&table, "E6");
@@ -281,6 +305,8 @@ fn capacitors(table: Option<Table<'_>>, told: &mut Assumptions) -> Option<Capaci
         .quantity::<Farads>("to")
         .within(Farads(10e-12), Farads(10e-6))
         .or(Farads(220e-9));
+    let pairs = table.flag("pairs").or(false);
+    let unequal = table.flag("unequal").or(false);
     a_decade_apart(&table, from.si(), to.si());
     Some(CapacitorRule {
         series: series?,
@@ -288,6 +314,8 @@ fn capacitors(table: Option<Table<'_>>, told: &mut Assumptions) -> Option<Capaci
         kind,
         from,
         to,
+        pairs,
+        unequal,
     })
 }
 

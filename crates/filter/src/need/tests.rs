@@ -50,6 +50,24 @@ fn a_need_without_phones_drives_a_line() {
     assert_eq!(with(PHONES).levels.load, units::Ohms(32.0));
 }
 
+/// Options of the parts, off unless the need says so; two series at once.
+#[test]
+fn options_of_the_parts_are_read() {
+    let parts = |text: &str| read("need.toml", text).unwrap().parts;
+    let off = parts(SHIPPED);
+    assert!(!off.resistors.pairs && !off.capacitors.pairs && !off.capacitors.unequal);
+    let text = SHIPPED
+        .replace("to = \"1M\"", "to = \"1M\", pairs = true")
+        .replace(
+            "to = \"220n\"",
+            "to = \"220n\", pairs = true, unequal = true",
+        )
+        .replace("\"E24\"", "\"E96 + E24\"");
+    let on = parts(&text);
+    assert!(on.resistors.pairs && on.capacitors.pairs && on.capacitors.unequal);
+    assert_eq!(on.resistors.series, "E24+E96");
+}
+
 /// Each slip, and words its complaint has to have.
 #[test]
 fn slips_are_refused_in_words() {
@@ -82,6 +100,23 @@ fn slips_are_refused_in_words() {
         ("series = \"E24\"", "series = \"E23\"", "E24"),
         ("kind = \"film\"", "kind = \"flim\"", "film"),
         ("to = \"1M\"", "to = \"2k\"", "ten times"),
+        (
+            "to = \"1M\"",
+            "to = \"1M\", pairs = \"yes\"",
+            "true or false, without quotes",
+        ),
+        ("to = \"1M\"", "to = \"1M\", pair = true", "pairs"),
+        (
+            "to = \"1M\" }",
+            "to = \"1M\", pairs = true }\ndrawer = \"drawer.csv\"",
+            "one by one",
+        ),
+        ("to = \"1M\"", "to = \"1M\", unequal = true", "unequal"),
+        (
+            "to = \"220n\"",
+            "to = \"220n\", unequal = 2",
+            "true or false",
+        ),
         ("to = \"220n\"", "to = \"220m\"", "found"),
         ("most = 4", "most = 40", "6"),
         ("narrows need 1", "narrows need 9", "newer"),

@@ -89,12 +89,18 @@ fn single(all: &[f64], value: f64) -> bool {
     !super::shelf::between(all, value * (1.0 - SAME), value * (1.0 + SAME)).is_empty()
 }
 
-impl fmt::Display for Compound {
+impl fmt::Display for Joint {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let joint = match self.joint {
+        f.write_str(match self {
             Joint::Series => "in series",
             Joint::Parallel => "in parallel",
-        };
+        })
+    }
+}
+
+impl fmt::Display for Compound {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let joint = self.joint;
         let [a, b] = self.parts;
         match self.kind {
             PlaceKind::Resistor => write!(f, "{} and {} {joint}", Ohms(a), Ohms(b)),

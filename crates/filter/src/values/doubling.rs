@@ -4,8 +4,8 @@
 //! [`EXACT`] added parts every choice of places is searched, each as exactly as a stage of single
 //! parts: the doubled place simply has a longer list, the single values and all their compounds. Above,
 //! only additions to the best of the step before are looked at. A place whose value others share costs
-//! a part for each of them. A search that comes to the end of [`EFFORT`] is broken off, and its step is
-//! no longer called exact.
+//! a part for each of them. The frontier ends where no further part can pay, and is broken off where its
+//! effort comes to an end; steps from there on are no longer called exact.
 //!
 //! # When it pays
 //!
@@ -19,16 +19,13 @@
 use super::compound::Compound;
 use super::found::Found;
 use super::scope::Scope;
-use super::search::{Search, Task, search_in};
+use super::search::{Task, search_in};
 use crate::Shape;
 use crate::topology::{PlaceKind, Rule};
 use units::Ratio;
 
 /// Added parts up to which every choice of places is searched.
 const EXACT: usize = 2;
-
-/// Combinations visited before a search among compounds is broken off: some seconds.
-const EFFORT: u64 = 30_000_000;
 
 /// An added part pays where the rms error falls to this share or less.
 pub const PAYS: f64 = 0.9;
@@ -79,24 +76,51 @@ pub struct Step {
     pub exact: bool,
 }
 
-/// Cost against number of parts, from single parts to `most` added; only steps that better the one
-/// before are listed. Empty where single parts find nothing under the task's `most`.
+/// How far a frontier is followed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Extent {
+    /// Most parts added.
+    pub most: usize,
+    /// Standard deviation that tolerances give the weighed error ([`hidden`]): the frontier ends where
+    /// it leaves nothing for another part to pay with. None ends it at 0.
+    pub hidden: f64,
+    /// Combinations visited before the searches are broken off.
+    pub effort: u64,
+}
+
+impl Extent {
+    /// So many parts, whether they pay or not, with a few seconds of effort.
+    #[must_use]
+    pub const fn of(most: usize) -> Self {
+        Extent {
+            most,
+            hidden: 0.0,
+            effort: 30_000_000,
+        }
+    }
+}
+
+/// Cost against number of parts, from single parts on; only steps that better the one before are
+/// listed. The first step has added parts where single ones find nothing under the task's
+/// `most`.
 #[must_use]
-pub fn doubling(task: &Task<'_>, pairs: Pairs, most: usize) -> Vec<Step> {
-    let doubling = Doubling::new(task, pairs);
-    let Some(single) = search_in(task, &Scope::of(task)).found else {
-        return Vec::new();
-    };
-    let mut steps = vec![Step {
+pub fn doubling(task: &Task<'_>, pairs: Pairs, extent: Extent) -> Vec<Step> {
+    let mut doubling = Doubling::new(task, pairs, extent.effort);
+    let single = search_in(task, &Scope::of(task)).found;
+    let mut steps: Vec<Step> = Vec::new();
+    steps.extend(single.map(|found| Step {
         added: 0,
-        found: single,
+        found,
         doubled: Vec::new(),
         exact: true,
-    }];
+    }));
     let mut every = true;
-    for added in 1..=most {
-        let before = steps.last().expect("the single parts").clone();
-        let (best, exact) = doubling.step(added, &before);
+    let worth = |step: &Step| may_pay(step.found.error, extent.hidden);
+    for added in 1..=extent.most {
+        if !steps.last().is_none_or(worth) {
+            break;
+        }
+        let (best, exact) = doubling.step(added, steps.last());
         every &= exact && added <= EXACT;
         if let Some(found) = best {
             steps.push(Step {
@@ -117,10 +141,12 @@ struct Doubling<'a> {
     lists: [Vec<f64>; 2],
     /// Places that may be doubled, and the parts that takes.
     places: Vec<(usize, usize)>,
+    /// Combinations that may still be visited.
+    effort: u64,
 }
 
 impl<'a> Doubling<'a> {
-    fn new(task: &'a Task<'a>, pairs: Pairs) -> Self {
+    fn new(task: &'a Task<'a>, pairs: Pairs, effort: u64) -> Self {
         let kinds = [PlaceKind::Resistor, PlaceKind::Capacitor];
         let compounds = kinds.map(|kind| match pairs.allow(kind) {
             true => Compound::of(task.shelf, kind),
@@ -144,6 +170,7 @@ impl<'a> Doubling<'a> {
             task,
             compounds,
             places,
+            effort,
         }
     }
 
@@ -153,35 +180,33 @@ impl<'a> Doubling<'a> {
 
     /// The best with exactly or at most so many added parts, if it betters the step before, and
     /// whether everything was looked at.
-    fn step(&self, added: usize, before: &Step) -> (Option<Found>, bool) {
+    fn step(&mut self, added: usize, before: Option<&Step>) -> (Option<Found>, bool) {
         let mut best: Option<Found> = None;
         let mut exact = true;
         for choice in self.choices(added, before) {
-            let least = best.as_ref().map_or(before.found.cost, |b| b.cost);
-            let most = least * (1.0 - 1e-9);
+            let so_far = best.as_ref().or(before.map(|b| &b.found));
+            let most = so_far.map_or(self.task.most, |found| found.cost * (1.0 - 1e-9));
             let task = Task { most, ..*self.task };
-            let mut scope = Scope::of(&task).with_effort(EFFORT);
+            let mut scope = Scope::of(&task).with_effort(self.effort);
             for place in choice {
                 scope = scope.with(place, &self.lists[self.number(place)]);
             }
-            let Search { found, complete } = search_in(&task, &scope);
-            exact &= complete;
-            best = found.or(best);
+            let search = search_in(&task, &scope);
+            exact &= search.complete;
+            best = search.found.or(best);
+            self.effort = self.effort.saturating_sub(search.visited);
         }
         (best, exact)
     }
 
     /// Which places to double: every choice that takes so many parts at most and is not part of a
     /// larger one, or additions to what was doubled before.
-    fn choices(&self, added: usize, before: &Step) -> Vec<Vec<usize>> {
-        let base: Vec<usize> = if added <= EXACT {
-            Vec::new()
-        } else {
-            let doubled = before.doubled.iter().map(|d| d.place);
-            doubled
-                .filter(|k| self.places.iter().any(|(p, _)| p == k))
-                .collect()
-        };
+    fn choices(&self, added: usize, before: Option<&Step>) -> Vec<Vec<usize>> {
+        let mut base: Vec<usize> = Vec::new();
+        if added > EXACT {
+            let doubled = before.iter().flat_map(|b| &b.doubled).map(|d| d.place);
+            base.extend(doubled.filter(|k| self.places.iter().any(|(p, _)| p == k)));
+        }
         let parts = |choice: &[usize]| -> usize {
             let of = |k: &usize| self.places.iter().find(|(p, _)| p == k).map_or(0, |p| p.1);
             choice.iter().map(of).sum()
@@ -235,28 +260,38 @@ fn single(task: &Task<'_>, place: usize, value: f64) -> bool {
 }
 
 /// Standard deviation of the weighed error that tolerances bring: parts independent, uniform within
-/// their tolerance (`σ = t/√3`), to first order. Gain is left out, since the rest of the chain makes up
-/// for it; of f0 and Q the worse counts.
+/// their tolerance (`σ = t/√3`), to first order. Of f0, Q and gain the worst counts; gain not where the
+/// aim leaves it free.
 #[must_use]
 pub fn hidden(task: &Task<'_>, values: &[f64], resistors: Ratio, capacitors: Ratio) -> f64 {
-    let slopes = task.topology.sensitivities(values);
+    let mut driven = values.to_vec();
+    if let Some(input) = task.topology.input_place() {
+        driven[input] += task.series;
+    }
+    let slopes = task.topology.sensitivities(&driven);
     let tolerance = |kind| match kind {
         PlaceKind::Resistor => resistors.0,
         PlaceKind::Capacitor => capacitors.0,
     };
-    let (mut f0, mut q) = (0.0, 0.0);
+    let (mut f0, mut q, mut gain) = (0.0, 0.0, 0.0);
     for (place, slope) in task.topology.places().iter().zip(slopes) {
         let variance = tolerance(place.kind).powi(2) / 3.0;
         f0 += slope.f0 * slope.f0 * variance;
         q += slope.q * slope.q * variance;
+        gain += slope.gain * slope.gain * variance;
     }
     let weights = &task.aim.weights;
     let first = matches!(
         task.aim.section.shape,
         Shape::FirstLowPass | Shape::FirstHighPass
     );
-    let q = if first { 0.0 } else { q };
-    (weights.f0 * f0.sqrt()).max(weights.q * q.sqrt())
+    let counts = |counts: bool, weight: f64, variance: f64| match counts {
+        true => weight * variance.sqrt(),
+        false => 0.0,
+    };
+    (weights.f0 * f0.sqrt())
+        .max(counts(!first, weights.q, q))
+        .max(counts(task.aim.slack.is_finite(), weights.gain, gain))
 }
 
 /// The last step of the frontier that pays, for tolerances that hide `spread`.

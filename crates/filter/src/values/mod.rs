@@ -28,7 +28,7 @@ mod tests;
 
 pub use aim::{Aim, Measure, Weights};
 pub use compound::{Compound, Joint};
-pub use doubling::{Doubled, PAYS, Pairs, Step, doubling, hidden, may_pay, paying};
+pub use doubling::{Doubled, Extent, PAYS, Pairs, Step, doubling, hidden, may_pay, paying};
 pub use fewest::{Fewest, different, fewest};
 pub use found::{Found, Proof};
 pub use free_loop::{FreeLoop, search_loop};

@@ -59,6 +59,8 @@ pub(super) struct Search {
     pub(super) found: Option<Found>,
     /// Whether everything was looked at that could be better.
     pub(super) complete: bool,
+    /// Partial and complete combinations visited.
+    pub(super) visited: u64,
 }
 
 /// The best values for the task among those of a scope.
@@ -80,11 +82,18 @@ pub(super) fn search_in(task: &Task<'_>, scope: &Scope<'_>) -> Search {
                 bound: bound.min(task.most),
             };
             let found = Some(found(task, best, proof));
-            return Search { found, complete };
+            return Search {
+                found,
+                complete,
+                visited,
+            };
         }
         if last || !complete {
-            let found = None;
-            return Search { found, complete };
+            return Search {
+                found: None,
+                complete,
+                visited,
+            };
         }
         bound *= FURTHER;
     }

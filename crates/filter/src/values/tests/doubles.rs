@@ -3,8 +3,8 @@
 use super::{E12, E24, band_pass, decades, equal_aim};
 use crate::topology::{PlaceKind, Rule, Topology};
 use crate::values::{
-    Aim, Compound, Doubled, Joint, Pairs, Shelf, Step, Task, Taste, doubling, hidden, may_pay,
-    paying,
+    Aim, Compound, Doubled, Extent, Joint, Pairs, Shelf, Step, Task, Taste, doubling, hidden,
+    may_pay, paying,
 };
 use crate::{Section, Shape};
 use parts::OpampModel;
@@ -118,7 +118,7 @@ fn up_to_two_added_parts_nothing_is_better() {
         let mut aim = equal_aim(section);
         aim.slack = 1.3;
         with_task(topology, aim, &shelf, |task| {
-            let steps = doubling(task, BOTH, 2);
+            let steps = doubling(task, BOTH, Extent::of(2));
             for added in 0..=2 {
                 let list = |kind| {
                     let compounds = Compound::of(&shelf, kind);
@@ -153,7 +153,7 @@ fn the_frontier_falls() {
     let shelf = Shelf::new(decades(&E24, 3, 3), decades(&E12, -9, 2));
     let aim = equal_aim(band_pass(700.0, 4.0));
     let steps = with_task(Topology::MultipleFeedbackBandPass, aim, &shelf, |task| {
-        doubling(task, BOTH, 3)
+        doubling(task, BOTH, Extent::of(3))
     });
     assert!((100.0 * steps[0].found.error - 0.4586).abs() <= 0.5e-4);
     for pair in steps.windows(2) {
@@ -168,6 +168,23 @@ fn the_frontier_falls() {
         }
     }
     assert!(steps.len() >= 3, "{steps:?}");
+    // broken off, a frontier is still true and no longer called exact; it ends where nothing pays
+    let extent = |hidden, effort| Extent {
+        most: 2,
+        hidden,
+        effort,
+    };
+    let followed = |extent| {
+        with_task(Topology::MultipleFeedbackBandPass, aim, &shelf, |task| {
+            doubling(task, BOTH, extent)
+        })
+    };
+    let short = followed(extent(0.0, 3000));
+    assert!(
+        short[0].exact && short.iter().skip(1).all(|s| !s.exact),
+        "{short:?}"
+    );
+    assert_eq!(followed(extent(0.02, 30_000_000)).len(), 1);
 }
 
 /// Closed form: a multiple-feedback band-pass moves by half of what each capacitor and R3 do, and not
@@ -193,7 +210,7 @@ fn what_pays() {
     let shelf = Shelf::new(decades(&E24, 3, 3), decades(&E12, -9, 2));
     let aim = equal_aim(band_pass(700.0, 4.0));
     let steps: Vec<Step> = with_task(Topology::MultipleFeedbackBandPass, aim, &shelf, |task| {
-        doubling(task, BOTH, 2)
+        doubling(task, BOTH, Extent::of(2))
     });
     let taken = |spread| paying(&steps, spread).unwrap().added;
     assert_eq!(taken(0.0), 2);
@@ -216,14 +233,14 @@ fn without_pairs_there_is_one_step() {
     };
     let topology = Topology::MultipleFeedbackBandPass;
     let steps = with_task(topology, equal_aim(section), &shelf, |task| {
-        doubling(task, Pairs::default(), 3)
+        doubling(task, Pairs::default(), Extent::of(3))
     });
     assert_eq!(steps.len(), 1);
     let none = with_task(
         topology,
         equal_aim(section),
         &Shelf::new(vec![], vec![]),
-        |task| doubling(task, BOTH, 3),
+        |task| doubling(task, BOTH, Extent::of(3)),
     );
     assert_eq!(none, []);
 }

@@ -20,6 +20,7 @@ fn rules() -> PartRules {
             tolerance: Ratio(0.05),
             from: Ohms(1.0),
             to: Ohms(1e8),
+            pairs: false,
         },
         capacitors: CapacitorRule {
             series: "E6".to_owned(),
@@ -27,6 +28,8 @@ fn rules() -> PartRules {
             kind: Dielectric::Film,
             from: Farads(1e-12),
             to: Farads(1e-3),
+            pairs: false,
+            unequal: false,
         },
         opamps: Vec::new(),
         most_stages: 4,
