@@ -334,6 +334,7 @@ fn wrong_options_are_told() {
         (["check", OLD_BOX, "--pitch", "650kHz"], "200 Hz to 1.2 kHz"),
         (["check", OLD_BOX, "--speed", "900"], "5 wpm to 60 wpm"),
         (["sheet", OLD_BOX, "--symbols", "ansi"], "ieee"),
+        (["spread", OLD_BOX, "--trials", "1e4"], "a whole number"),
     ] {
         let output = narrows(&arguments);
         assert_eq!(output.status.code(), Some(2), "{arguments:?}");

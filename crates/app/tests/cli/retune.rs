@@ -190,10 +190,7 @@ fn bad_wishes_are_told_with_a_way_out() {
     pitch(&["--price", "R3 = 0"], "0.1 to 1000");
     pitch(&["--resistors", "E25"], "the series \"E25\"");
     pitch(&["--resistors", "E24 1M to 1k"], "the range has to rise");
-    pitch(
-        &["--resistors", "E3 3M to 4M"],
-        "has no resistor from 3 MΩ",
-    );
+    pitch(&["--resistors", "E3 3M to 4M"], "has no resistor from 3 MΩ");
     pitch(
         &["--resistors", "E3 1M to 1.5M"],
         "R9, R10: no other value for it to choose from",

@@ -210,6 +210,36 @@ fn trimming_ground_legs_absorbs_ten_per_cent() {
     assert!(yield_of(&all, Some(&Remedy::Trim))[2] > 99.0);
 }
 
+/// Closed form: what resistors do to make up for a capacitor leaves ω0, Q and the gain at the centre
+/// where they are, to first order. With `p = R2/(R1 + R2)` and small letters for changes of logarithms:
+/// `d ln ω0 = −½(p r1 + (1 − p) r2 + r3 + c1 + c2)` and, at equal capacitors,
+/// `d ln Q = d ln ω0 + r3 + ½(c1 + c2)`; the gain is `R3 C2/(R1 (C1 + C2))` [FRANCO, chapter 3].
+#[test]
+fn measured_capacitors_are_made_up_for() {
+    let circuit = stage(0.01, 0.05);
+    on_bench(&circuit, &Rules::of_tables(), |bench| {
+        let place = |name: &str| {
+            let found = bench.builds.lot.places.iter().position(|p| p.name == name);
+            found.expect("a part that varies")
+        };
+        let (seen, moved) = (["C1", "C2"].map(place), ["R1", "R2", "R3"].map(place));
+        let matrix = bench.slopes.make_up(&seen, &moved);
+        let [r1, r2, ..] = VALUES;
+        let p = r2 / (r1 + r2);
+        for (column, c) in [[1.0, 0.0], [0.0, 1.0]].into_iter().enumerate() {
+            let [m1, m2, m3] = [0, 1, 2].map(|row| -matrix[2 * row + column]);
+            let legs = p * m1 + (1.0 - p) * m2;
+            let w0 = -0.5 * (legs + m3 + c[0] + c[1]);
+            let q = w0 + m3 + 0.5 * (c[0] + c[1]);
+            let gain = m3 + 0.5 * (c[1] - c[0]) - m1;
+            // The rows are exact; what is left is the rounding of a pseudo-inverse.
+            for left in [w0, q, gain] {
+                assert!(left.abs() < 1e-6, "C{}: {w0} {q} {gain}", column + 1);
+            }
+        }
+    });
+}
+
 /// What the file does not state is assumed and told; amplifiers of one package have one
 /// gain-bandwidth, and a capacitor goes with temperature as its dielectric does.
 #[test]
