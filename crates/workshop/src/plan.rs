@@ -8,6 +8,7 @@ use crate::provision::{FromDrawer, ToBuy};
 use crate::refusal::Refusal;
 use crate::report::CheckReport;
 use crate::sheet::{Symbols, lay_out};
+use crate::spread::{Outlook, outlook};
 use crate::wishes::Wishes;
 use filter::Need;
 use filter::assembly::equipped;
@@ -112,6 +113,8 @@ pub struct Design {
     pub from_drawer: Option<Vec<FromDrawer>>,
     /// Parts that must be bought; `null` where the need names no drawer.
     pub buy: Option<Vec<ToBuy>>,
+    /// What tolerances do to it, and what helps most; `null` where it cannot be told.
+    pub spread: Option<Outlook>,
     /// Everything `check` says about it.
     pub check: CheckReport,
 }
@@ -169,9 +172,9 @@ pub fn plan(request: &PlanRequest) -> Result<PlanOutcome, Refusal> {
         refused: refused(&shown, &dropped, &failures),
         tried: count,
         designs: kept
-            .iter()
+            .par_iter()
             .enumerate()
-            .map(|(k, design)| self::design(k + 1, design, &need))
+            .map(|(k, design)| self::design(k + 1, design, &need, &wishes))
             .collect(),
         circuits: kept.into_iter().map(|k| k.tried.circuit).collect(),
         wishes,
@@ -374,7 +377,7 @@ fn full(kept: &[&Tried], next: &Tried) -> bool {
         || (kept.len() >= MOST_DESIGNS && !sooner_silent(&next.score, &shown))
 }
 
-fn design(rank: usize, kept: &Kept, need: &Need) -> Design {
+fn design(rank: usize, kept: &Kept, need: &Need, wishes: &Wishes) -> Design {
     let t = &kept.tried;
     Design {
         rank,
@@ -387,6 +390,7 @@ fn design(rank: usize, kept: &Kept, need: &Need) -> Design {
         circuit_toml: format!("{}{}", circuit::write(&t.circuit), wishes_toml(need)),
         notes: t.notes.clone(),
         polish: t.polish.clone(),
+        spread: outlook(&t.circuit, wishes).ok(),
         from_drawer: t.provision.as_ref().map(|p| p.from_drawer.clone()),
         buy: t.provision.as_ref().map(|p| p.buy.clone()),
         check: kept.report.clone(),

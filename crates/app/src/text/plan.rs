@@ -6,6 +6,7 @@ use super::findings::findings;
 use std::path::Path;
 use units::Ohms;
 use workshop::plan::PlanOutcome;
+use workshop::spread::{Outlook, percent};
 
 /// The ranked designs, what was assumed, what was refused, and what was written.
 pub(crate) fn plan(outcome: &PlanOutcome, out_folder: Option<&Path>) -> String {
@@ -22,6 +23,9 @@ pub(crate) fn plan(outcome: &PlanOutcome, out_folder: Option<&Path>) -> String {
         out.push_str(&paragraph("About the first: ", &first.why));
         for note in &first.notes {
             out.push_str(&paragraph("made so  ", note));
+        }
+        if let Some(spread) = &first.spread {
+            out.push_str(&paragraph("parts    ", &parts(spread)));
         }
         out.push_str(&findings(&first.check.findings));
     }
@@ -54,6 +58,28 @@ fn wish(outcome: &PlanOutcome) -> String {
         wishes.push(format!("line output into {}, no phones", Ohms(n.load_ohm)));
     }
     pieces("  wanted   ", &wishes)
+}
+
+/// What tolerances do to a design, in a sentence.
+fn parts(spread: &Outlook) -> String {
+    let mut words = format!(
+        "{} of boxes are good as they come",
+        percent(spread.share.share)
+    );
+    if let Some([low, high]) = spread.centre_hz {
+        let ends = format!(
+            ", nine in ten centred between {} and {}",
+            hertz(low),
+            hertz(high)
+        );
+        words.push_str(&ends);
+    }
+    let advice = spread.advice.iter().find(|_| !spread.share.is_enough());
+    if let Some(advice) = advice {
+        let then = format!("; {} for {}", advice.words(), percent(advice.share.share));
+        words.push_str(&then);
+    }
+    words
 }
 
 fn unmet(outcome: &PlanOutcome) -> String {
