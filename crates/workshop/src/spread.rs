@@ -85,8 +85,23 @@ pub struct Outlook {
     pub share: Yield,
     /// 5 % of the builds have their centre below the first, 5 % above the second.
     pub centre_hz: Option<[f64; 2]>,
-    /// What brings most, if anything brings anything.
+    /// What brings most; `null` where nearly all are good as they are, or nothing helps.
     pub advice: Option<Advice>,
+}
+
+impl Outlook {
+    /// `81 % of boxes are good, nine centres in ten from 694 to 750 Hz; trim R4 and R7 …: 100 %`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let mut words = format!("{} of boxes are good", percent(self.share.share));
+        if let Some([low, high]) = self.centre_hz {
+            words += &format!(", nine centres in ten from {low:.0} to {high:.0} Hz");
+        }
+        if let Some(advice) = &self.advice {
+            words += &format!("; {}: {}", advice.words(), percent(advice.share.share));
+        }
+        words
+    }
 }
 
 /// Tries builds of one circuit. `go_on` is told how many are done, and asked whether to go on.
@@ -226,9 +241,14 @@ pub fn outlook(circuit: &Circuit, wishes: &Wishes) -> Result<Outlook, String> {
         .run(&builds.lot, &[], SEED, TRIALS, |_| true)
         .map_err(never)?;
     let centre = &tally.figures[Figure::Centre.place()];
-    let advice = advice(&bench, SEED, FOR_ADVICE, || true).map_err(never)?;
+    let share = Yield::of(&tally);
+    let advice = if share.is_enough() {
+        Vec::new()
+    } else {
+        advice(&bench, SEED, FOR_ADVICE, || true).map_err(never)?
+    };
     Ok(Outlook {
-        share: Yield::of(&tally),
+        share,
         centre_hz: centre
             .quantile(0.05)
             .zip(centre.quantile(0.95))

@@ -41,6 +41,11 @@ fn the_short_answer_is_like_the_long_one() {
     for (short, long) in [(low, centre.low_5), (high, centre.high_95)] {
         assert!((short / long.expect("a band") - 1.0).abs() < 0.01);
     }
+    let said = short.words();
+    assert!(
+        said.contains("% of boxes are good, nine centres in ten from") && said.contains("R4"),
+        "{said}"
+    );
     let first = short.advice.expect("something helps");
     assert_eq!(first.id, long.advice[0].id);
     assert!(first.gained > 0.2 && first.share.trials < long.share.trials);
