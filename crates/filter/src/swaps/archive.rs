@@ -34,6 +34,33 @@ impl Archive {
         Some(error(verdict))
     }
 
+    /// The best choices of so many swaps, all of them among `group` and no two in the same places,
+    /// best first, with their errors.
+    pub(super) fn best(&self, count: usize, group: &[usize], most: usize) -> Vec<(f64, Choice)> {
+        let fits = |choice: &&Choice| {
+            let mut swapped = choice.swapped();
+            choice.swapped().count() == count && swapped.all(|k| group.contains(&k))
+        };
+        let known = self.verdicts.keys().filter(fits);
+        let mut all: Vec<(f64, &Choice)> = known
+            .filter_map(|choice| Some((self.error(choice)?, choice)))
+            .collect();
+        all.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(b.1)));
+        let mut best: Vec<(f64, Choice)> = Vec::new();
+        for (error, choice) in all {
+            if best.len() == most {
+                break;
+            }
+            if !best
+                .iter()
+                .any(|(_, other)| other.swapped().eq(choice.swapped()))
+            {
+                best.push((error, choice.clone()));
+            }
+        }
+        best
+    }
+
     /// For each price the least error, as long as a higher price lessens it; cheapest first.
     pub(super) fn frontier(&self, places: &[Place]) -> Vec<Swaps> {
         let mut all: Vec<(f64, f64, &Choice)> = self

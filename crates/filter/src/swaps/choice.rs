@@ -20,6 +20,12 @@ impl Choice {
         places.iter().zip(&self.0).map(value).collect()
     }
 
+    /// The places changed, rising.
+    pub(super) fn swapped(&self) -> impl Iterator<Item = usize> {
+        let picks = self.0.iter().enumerate();
+        picks.filter_map(|(place, pick)| pick.map(|_| place))
+    }
+
     /// What is changed.
     pub(super) fn swaps(&self, places: &[Place]) -> Vec<Swap> {
         let picks = self.0.iter().enumerate();

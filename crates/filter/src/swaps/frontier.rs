@@ -6,6 +6,7 @@ use super::choice::Choice;
 use super::descend::Walk;
 use super::exchange::exchange;
 use super::exhaust::{self, FEW};
+use super::mixed::mixed;
 use super::model::{About, models};
 use super::rounding::rounded;
 use super::subsets::subsets;
@@ -23,6 +24,18 @@ pub struct Effort {
 
 /// Choices of each set whose exchange is carried through.
 const EXCHANGED: usize = 3;
+/// The same of each count where places and values were settled together, and how far behind fewer
+/// changes they may be before the exchange.
+const CARRIED: usize = 4;
+const BEHIND: f64 = 2.5;
+/// Choices of each count that one more place is added to.
+const PARENTS: usize = 4;
+/// Candidates on either side of a present value that are tried in one more place.
+const NEAR: usize = 3;
+/// One more place is worth having when it lessens the error by this share; so many that are not
+/// worth it may follow each other before the search ends.
+const WORTH: f64 = 0.95;
+const PATIENCE: usize = 1;
 
 /// For every price from nothing up the least error found, as long as a higher price lessens it;
 /// the first entry is the circuit as it is. Empty where that has no answer.
@@ -49,6 +62,7 @@ pub fn frontier<J: Judge>(
     let start = Walk::new(Vec::new(), start, residuals);
     for group in groups(places) {
         search.sets(&start, &group);
+        search.grow(&group);
     }
     let mut found = search.archive.frontier(places);
     // Every choice of up to `proven` swaps was measured; a price below that of any larger choice
@@ -120,31 +134,130 @@ impl<J: Judge> Search<'_, J> {
                 self.settle(group, walk);
             }
         }
+        let largest = found.of_size.last().into_iter().flatten();
+        let mut choices = Vec::new();
+        for walk in largest.chain([&found.everything]) {
+            choices.extend(self.mix(group, walk));
+        }
+        self.carry_by_count(choices);
     }
 
-    /// Puts values there are in place of free ones; the walk counts the places of its group.
-    fn settle(&mut self, group: &[usize], walk: &Walk) {
+    /// Choices in any of the places of a group about a walk's end.
+    fn mix(&self, group: &[usize], walk: &Walk) -> Vec<Choice> {
+        let walk = self.among_all(group, walk);
+        let about = About {
+            members: group,
+            ..walk.about()
+        };
+        let model = models(&self.bench, &[about]).pop();
+        let most = self.effort.most;
+        model.map_or_else(Vec::new, |model| {
+            mixed(self.bench.places, self.stock, &walk, &model, most)
+        })
+    }
+
+    /// Measures choices and exchanges, for every count from below, the values of the best
+    /// that are not far behind fewer changes, until nobody asks for better.
+    fn carry_by_count(&mut self, choices: Vec<Choice>) {
+        self.archive
+            .measure(&self.bench, self.stock, choices.iter().cloned());
+        let mut least = f64::INFINITY;
+        for count in 1..=self.effort.most {
+            let of_count: Vec<Choice> = choices
+                .iter()
+                .filter(|c| c.swapped().count() == count)
+                .filter(|c| self.archive.error(c).is_some_and(|e| e < BEHIND * least))
+                .cloned()
+                .collect();
+            self.carry(of_count, CARRIED);
+            let all: Vec<usize> = (0..self.bench.places.len()).collect();
+            let best = self.archive.best(count, &all, 1);
+            least = best.first().map_or(least, |best| best.0.min(least));
+            if least < self.effort.enough {
+                break;
+            }
+        }
+    }
+
+    /// A walk of a group among all places.
+    fn among_all(&self, group: &[usize], walk: &Walk) -> Walk {
         let mut shifts = vec![0.0; self.bench.places.len()];
         for (&place, shift) in group.iter().zip(&walk.shifts) {
             shifts[place] = *shift;
         }
         let members = walk.members.iter().map(|&m| group[m]).collect();
-        let walk = Walk::new(members, shifts, walk.residuals.clone());
-        let about: [About<'_>; 1] = [walk.about()];
-        let Some(model) = models(&self.bench, &about).pop() else {
-            return;
-        };
-        let choices = rounded(&self.bench, self.stock, &walk, &model);
-        self.archive
-            .measure(&self.bench, self.stock, choices.iter().cloned());
+        Walk::new(members, shifts, walk.residuals.clone())
+    }
+
+    /// Adds one place at a time to the best choices found: where values free to vary could do no
+    /// better, another place still makes up for what the others were rounded by.
+    fn grow(&mut self, group: &[usize]) {
+        let mut idle = 0;
+        let mut least = f64::INFINITY;
+        for count in 1..self.effort.most.min(group.len()) {
+            let best = self.archive.best(count, group, PARENTS);
+            let Some(&(error, _)) = best.first() else {
+                break;
+            };
+            for (_, choice) in best {
+                self.enlarge(&choice, group);
+            }
+            let larger = self.archive.best(count + 1, group, 1);
+            let larger = larger.first().map_or(f64::INFINITY, |best| best.0);
+            idle = if larger > WORTH * least.min(error) {
+                idle + 1
+            } else {
+                0
+            };
+            least = least.min(error).min(larger);
+            if least < self.effort.enough || idle > PATIENCE {
+                break;
+            }
+        }
+    }
+
+    /// Tries every further place of the group near its present value, each with one of those
+    /// changed already moved by a candidate, and carries the best through.
+    fn enlarge(&mut self, choice: &Choice, group: &[usize]) {
+        let places = self.bench.places;
+        let members: Vec<usize> = choice.swapped().collect();
+        let mut larger = Vec::new();
+        for &place in group.iter().filter(|p| !members.contains(p)) {
+            for pick in choice.near(places, place, NEAR) {
+                let one = choice.with(place, pick);
+                for &member in &members {
+                    let moved = one.near(places, member, 1).into_iter().flatten();
+                    larger.extend(moved.map(|pick| one.with(member, Some(pick))));
+                }
+                larger.push(one);
+            }
+        }
+        self.carry(larger, EXCHANGED);
+    }
+
+    /// Measures choices and exchanges the values of the `most` best.
+    fn carry(&mut self, choices: Vec<Choice>, most: usize) {
+        let (bench, stock) = (&self.bench, self.stock);
+        self.archive.measure(bench, stock, choices.iter().cloned());
         let mut ranked: Vec<(f64, Choice)> = choices
             .into_iter()
             .filter_map(|c| Some((self.archive.error(&c)?, c)))
             .collect();
         ranked.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        for (_, choice) in ranked.into_iter().take(EXCHANGED) {
-            let (bench, stock) = (&self.bench, self.stock);
-            exchange(bench, stock, &mut self.archive, choice, &walk.members);
+        for (_, choice) in ranked.into_iter().take(most) {
+            let members: Vec<usize> = choice.swapped().collect();
+            exchange(bench, stock, &mut self.archive, choice, &members);
         }
+    }
+
+    /// Puts values there are in place of free ones; the walk counts the places of its group.
+    fn settle(&mut self, group: &[usize], walk: &Walk) {
+        let walk = self.among_all(group, walk);
+        let about: [About<'_>; 1] = [walk.about()];
+        let Some(model) = models(&self.bench, &about).pop() else {
+            return;
+        };
+        let choices = rounded(&self.bench, self.stock, &walk, &model);
+        self.carry(choices, EXCHANGED);
     }
 }

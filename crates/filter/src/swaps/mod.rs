@@ -8,8 +8,8 @@
 //! Which parts to change is asked of the circuit with values free to vary (`subsets`): every
 //! set is followed down to its least error by damped least squares (`descend`), sets grow and
 //! shrink one place at a time by a linear model about the place reached (`model`), and the free
-//! values are then set to those there are (`rounding`) and exchanged one and two at a time on
-//! measured residuals (`exchange`). One swap, and any count with few enough combinations, is
+//! values are then set to those there are (`rounding`, and `mixed` where more places than that
+//! take pays) and exchanged one and two at a time on measured residuals (`exchange`). One swap, and any count with few enough combinations, is
 //! measured without exception, and so is proven; the rest is the best that was found.
 
 mod archive;
@@ -19,6 +19,7 @@ mod descend;
 mod exchange;
 mod exhaust;
 mod frontier;
+mod mixed;
 mod model;
 mod place;
 mod rounding;

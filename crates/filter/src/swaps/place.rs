@@ -30,19 +30,46 @@ impl Place {
 
 /// Values of which there are only so many, for all places together.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Stock(
-    /// Value as it stands among the candidates, and how many there are.
-    pub Vec<(f64, usize)>,
-);
+pub struct Stock(Vec<(f64, usize)>);
 
 impl Stock {
+    /// Values as they stand among the candidates, each with how many there are; the same value
+    /// twice is as many together. Of a value that is not listed there are as many as one likes.
+    #[must_use]
+    pub fn new(mut pieces: Vec<(f64, usize)>) -> Self {
+        pieces.sort_by(|a, b| a.0.total_cmp(&b.0));
+        pieces.dedup_by(|next, kept| {
+            let same = next.0.to_bits() == kept.0.to_bits();
+            if same {
+                kept.1 += next.1;
+            }
+            same
+        });
+        Stock(pieces)
+    }
+
+    /// The pieces of both.
+    #[must_use]
+    pub fn and(self, other: Stock) -> Self {
+        Stock::new(self.0.into_iter().chain(other.0).collect())
+    }
+
+    /// The values there are, rising.
+    pub fn values(&self) -> impl Iterator<Item = f64> {
+        self.0.iter().map(|piece| piece.0)
+    }
+
     /// Whether there are parts enough to fit these values at once.
     #[must_use]
     pub fn covers(&self, values: impl Iterator<Item = f64> + Clone) -> bool {
-        self.0.iter().all(|(value, most)| {
-            let used = values.clone().filter(|v| v.to_bits() == value.to_bits());
-            used.count() <= *most
-        })
+        let enough = |value: f64| {
+            let found = self.0.binary_search_by(|piece| piece.0.total_cmp(&value));
+            found.map_or(true, |k| {
+                let same = values.clone().filter(|v| v.to_bits() == value.to_bits());
+                same.count() <= self.0[k].1
+            })
+        };
+        values.clone().all(enough)
     }
 }
 

@@ -4,11 +4,11 @@
 //! first, each on one of the nearest candidates on either side, the rest following by the linear
 //! model; the [`WIDE`] best beginnings are kept at every step. What comes out is then measured.
 
-use super::Stock;
 use super::bench::{Bench, Judge};
-use super::choice::Choice;
+use super::choice::{Choice, SAME};
 use super::descend::Walk;
 use super::model::Model;
+use super::{Place, Stock};
 
 const WIDE: usize = 24;
 
@@ -64,8 +64,7 @@ fn settle<J: Judge>(
     open.extend_from_slice(rest);
     let follow = model.best(&open, &beginning.moves, 1e-6);
     let wanted = follow.map_or(here, |moves| here * moves[0].clamp(-1.0, 1.0).exp());
-    nearest(&bench.places[place].candidates, wanted)
-        .filter(|&c| (bench.places[place].candidates[c] / bench.places[place].now).ln() != 0.0)
+    nearest(&bench.places[place], wanted)
         .map(|c| {
             let mut moves = beginning.moves.clone();
             moves.push((k, (bench.places[place].candidates[c] / here).ln()));
@@ -78,8 +77,9 @@ fn settle<J: Judge>(
         .collect()
 }
 
-/// Up to two candidates on either side of a value.
-fn nearest(candidates: &[f64], wanted: f64) -> impl Iterator<Item = usize> + use<> {
-    let above = candidates.partition_point(|&v| v < wanted);
-    above.saturating_sub(2)..(above + 2).min(candidates.len())
+/// Up to two candidates on either side of a value, the one that is there left out.
+pub(super) fn nearest(place: &Place, wanted: f64) -> impl Iterator<Item = usize> {
+    let above = place.candidates.partition_point(|&v| v < wanted);
+    let near = above.saturating_sub(2)..(above + 2).min(place.candidates.len());
+    near.filter(|&c| (place.candidates[c] / place.now - 1.0).abs() > SAME)
 }

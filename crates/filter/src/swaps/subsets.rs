@@ -27,6 +27,8 @@ struct Neighbour {
 pub(super) struct Subsets {
     /// The best sets of `k` places stand at `k`, best first.
     pub(super) of_size: Vec<Vec<Walk>>,
+    /// All places together.
+    pub(super) everything: Walk,
 }
 
 /// Looks for the best sets of up to `most` places, until a set's error is below `enough`, or as
@@ -38,16 +40,18 @@ pub(super) fn subsets<J: Judge>(
     enough: f64,
 ) -> Subsets {
     let count = bench.places.len();
-    let mut found = Subsets {
-        of_size: vec![Vec::new(); count + 1],
-    };
-    found.of_size[0] = vec![start.clone()];
     let everything = Walk::new(
         (0..count).collect(),
         start.shifts.clone(),
         start.residuals.clone(),
     );
-    found.of_size[count] = descend(bench, vec![everything]);
+    let everything = descend(bench, vec![everything]).remove(0);
+    let mut found = Subsets {
+        of_size: vec![Vec::new(); count + 1],
+        everything: everything.clone(),
+    };
+    found.of_size[0] = vec![start.clone()];
+    found.of_size[count] = vec![everything];
     let floor = found.least(count);
     for size in (1..count).rev() {
         let neighbours = found.smaller(bench, size);

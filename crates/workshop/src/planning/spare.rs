@@ -85,7 +85,7 @@ impl Spare {
 
     /// How many of each there are for all places together.
     pub(super) fn stock(&self) -> Stock {
-        Stock(self.unused.clone().unwrap_or_default())
+        Stock::new(self.unused.clone().unwrap_or_default())
     }
 }
 
@@ -115,7 +115,7 @@ mod tests {
             [[part]]\nref = \"R3\"\nkind = \"resistor\"\nvalue = \"47k\"\nbetween = [\"out\", \"0\"]\n";
         let circuit = circuit::read("c.toml", circuit).expect("a circuit");
         let spare = Spare::of(&need, &shelf, &circuit);
-        assert_eq!(spare.stock(), Stock(vec![(10e3, 1), (13e3, 1)]));
+        assert_eq!(spare.stock(), Stock::new(vec![(10e3, 1), (13e3, 1)]));
         assert_eq!(spare.candidates(12e3), [10e3, 12e3, 13e3]);
         // One that is bought may become any other that is sold.
         assert_eq!(

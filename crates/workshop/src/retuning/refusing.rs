@@ -146,7 +146,7 @@ fn sentence(bench: &Bench<'_>, places: &[Place], figure: &Figure, found: &Reach)
         );
     }
     let proof = if found.is_bound {
-        "it rises or falls with each of them throughout, and these are the ends"
+        "it rises or falls with each of them wherever it was evaluated, and these are the ends"
     } else {
         "the farthest that was found, from every corner of their values"
     };

@@ -56,53 +56,37 @@ impl Shelves {
     }
 
     fn of_drawer(drawer: &Drawer) -> Result<Self, String> {
-        let mut shelves = Shelves {
-            resistors: Vec::new(),
-            capacitors: Vec::new(),
-            stock: Stock::default(),
-            resistors_told: "what is in the drawer".to_owned(),
-            capacitors_told: "what is in the drawer".to_owned(),
-        };
+        let (mut resistors, mut capacitors) = (Vec::new(), Vec::new());
         for part in drawer.parts.iter().filter(|p| p.quantity > 0) {
             match &part.item {
                 DrawerItem::Resistor { value, measured } => {
-                    let value = measured.unwrap_or(*value).si();
-                    shelves.put(value, part.quantity, true);
+                    resistors.push((measured.unwrap_or(*value).si(), part.quantity));
                 }
                 DrawerItem::Capacitor {
                     value, measured, ..
                 } => {
-                    let value = measured.unwrap_or(*value).si();
-                    shelves.put(value, part.quantity, false);
+                    capacitors.push((measured.unwrap_or(*value).si(), part.quantity));
                 }
                 _ => {}
             }
         }
-        if shelves.stock.0.is_empty() {
+        if resistors.is_empty() && capacitors.is_empty() {
             return Err(
                 "the drawer holds no resistor and no capacitor; put parts in it, or leave \
                  --drawer out to choose from a series"
                     .to_owned(),
             );
         }
-        shelves.resistors.sort_by(f64::total_cmp);
-        shelves.capacitors.sort_by(f64::total_cmp);
-        Ok(shelves)
-    }
-
-    fn put(&mut self, value: f64, quantity: usize, is_resistor: bool) {
-        let same = |v: &f64| v.to_bits() == value.to_bits();
-        match self.stock.0.iter_mut().find(|(v, _)| same(v)) {
-            Some((_, count)) => *count += quantity,
-            None => {
-                self.stock.0.push((value, quantity));
-                if is_resistor {
-                    self.resistors.push(value);
-                } else {
-                    self.capacitors.push(value);
-                }
-            }
-        }
+        let (resistors, capacitors) = (Stock::new(resistors), Stock::new(capacitors));
+        let told = || "what is in the drawer".to_owned();
+        // Ohms and farads share no number.
+        Ok(Shelves {
+            resistors: resistors.values().collect(),
+            capacitors: capacitors.values().collect(),
+            stock: resistors.and(capacitors),
+            resistors_told: told(),
+            capacitors_told: told(),
+        })
     }
 
     /// Where the values of these kinds of part come from, in words.
