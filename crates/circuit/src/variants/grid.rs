@@ -22,7 +22,7 @@ const SHARE: f64 = 0.15;
 const STEP: (f64, f64) = (1e-3, 0.25);
 
 /// The frequencies, and responses between them.
-pub struct Grid {
+pub(super) struct Grid {
     f_hz: Vec<f64>,
     ln_f: Vec<f64>,
 }
@@ -30,8 +30,7 @@ pub struct Grid {
 impl Grid {
     /// Frequencies from 2 Hz to 20 kHz for circuits whose poles lie within the share `reach` of
     /// these.
-    #[must_use]
-    pub fn around(poles: &[Root], reach: f64) -> Self {
+    pub(super) fn around(poles: &[Root], reach: f64) -> Self {
         let (from, to) = (2_f64.ln(), 20_000_f64.ln());
         let poles: Vec<Complex64> = poles.iter().map(Root::s).collect();
         let clear = |x: f64| {
@@ -60,17 +59,12 @@ impl Grid {
     }
 
     /// Rising frequencies, Hz.
-    #[must_use]
-    pub fn f_hz(&self) -> &[f64] {
+    pub(super) fn f_hz(&self) -> &[f64] {
         &self.f_hz
     }
 
     /// A response sampled on the grid, at a frequency between, Hz.
-    ///
-    /// # Panics
-    /// When the samples are fewer than the frequencies.
-    #[must_use]
-    pub fn between(&self, samples: &[Complex64], f_hz: f64) -> Complex64 {
+    pub(super) fn between(&self, samples: &[Complex64], f_hz: f64) -> Complex64 {
         let (first, weights) = self.weights(f_hz);
         let near = &samples[first..first + THROUGH];
         near.iter().zip(weights).map(|(h, w)| h * w).sum()

@@ -8,7 +8,7 @@
 //! refined once, and what that moves tells how far it was off: an answer that moves too far is
 //! done again by the solver that chooses pivots anew (`redo`).
 //!
-//! [`Gauge`] stands on it and gives every variant's figures: where its peak and edges lie, how far
+//! [`Survey`] stands on it and sees every variant as a whole response; [`Gauge`] gives every variant's figures: where its peak and edges lie, how far
 //! down neighbours are, how long it rings.
 //!
 //! Source of the refinement and of what it proves: [HIGHAM, ch. 12; from memory].
@@ -27,9 +27,10 @@ mod rows;
 mod run;
 mod slopes;
 mod soldered;
+mod survey;
 mod table;
 
 pub use batch::{Batch, Readings};
 pub use gauge::{Gauge, Question, REACH, Reading};
-pub use grid::Grid;
+pub use survey::{Passband, Sight, Survey};
 pub use table::{Misfit, Variants};

@@ -1,16 +1,15 @@
 //! What is seen of variants far from the circuit as it is.
 //!
-//! As [`circuit::variants::Gauge`], by the same definitions on the same grid, but for resonances
-//! that move as far as is asked for, and without the tail, which costs more than all the rest.
+//! As [`circuit::variants::Gauge`], by the same [`Survey`], but for resonances that move as far as is
+//! asked for, and without the tail, which costs more than all the rest.
 
 use super::Wanted;
 use circuit::Circuit;
-use circuit::figures::{Curve, Study, band};
+use circuit::figures::Study;
 use circuit::poles::Root;
 use circuit::system::{System, Unsolvable};
-use circuit::variants::{Batch, Grid, Variants};
+use circuit::variants::{Passband, Survey, Variants};
 use num_complex::Complex64;
-use rayon::prelude::*;
 
 /// Figures of one variant of a circuit that has a band.
 #[derive(Debug, Clone, PartialEq)]
@@ -88,10 +87,7 @@ const STEP: f64 = 1.2;
 const BESIDE: f64 = 0.12;
 
 /// A circuit whose variants are looked at.
-pub struct Onlooker<'a> {
-    batch: Batch<'a>,
-    grid: Grid,
-}
+pub struct Onlooker<'a>(Survey<'a>);
 
 impl<'a> Onlooker<'a> {
     /// Prepares to look at variants of `circuit`, whose equations are `system`, with resonances
@@ -99,88 +95,61 @@ impl<'a> Onlooker<'a> {
     ///
     /// # Errors
     /// [`Unsolvable`] when the equations are singular or the poles do not settle.
-    pub fn new(
-        circuit: &'a Circuit,
-        system: &'a System,
-        travel: Travel,
-    ) -> Result<Self, Unsolvable> {
+    pub fn new(circuit: &Circuit, system: &'a System, travel: Travel) -> Result<Self, Unsolvable> {
         let study = Study::new(circuit, system)?;
         let slowest = study.poles().iter().filter(|p| p.is_pair());
         let around_hz = slowest.map(|p| p.f_hz).next().unwrap_or(700.0);
-        Ok(Onlooker {
-            batch: Batch::new(system, &[circuit.output], around_hz)?,
-            grid: Grid::around(&travel.poles(study.poles()), BESIDE),
-        })
+        let poles = travel.poles(study.poles());
+        Survey::new(circuit, system, &poles, BESIDE, around_hz).map(Onlooker)
     }
 
     /// The equations.
     #[must_use]
     pub fn system(&self) -> &'a System {
-        self.batch.system()
+        self.0.batch().system()
     }
 
     /// Centre and width of every variant; `None` where an edge lies outside the band or there is
     /// no solution.
     #[must_use]
     pub fn bands(&self, variants: &Variants) -> Vec<Option<Band>> {
-        self.seen(variants, self.grid.f_hz(), |values| self.band(values))
+        let seen = self
+            .0
+            .look(variants, &[], |sight| Band::of(&sight.passband()));
+        seen.into_iter().map(Option::flatten).collect()
     }
 
     /// Every variant as it compares with what is wanted; `None` as in [`Onlooker::bands`].
     #[must_use]
     pub fn looks(&self, variants: &Variants, wanted: &Wanted) -> Vec<Option<Look>> {
-        let mut f_hz = self.grid.f_hz().to_vec();
-        f_hz.push(wanted.pitch_hz);
+        let mut f_hz = vec![wanted.pitch_hz];
         f_hz.extend_from_slice(&wanted.f_hz);
-        self.seen(variants, &f_hz, |values| {
-            let (swept, asked) = values.split_at(self.grid.f_hz().len());
-            let mut gains = asked.iter().map(decibels);
+        let seen = self.0.look(variants, &f_hz, |sight| {
+            let mut gains = sight.gains_db();
             Some(Look {
-                band: self.band(swept)?,
+                band: Band::of(&sight.passband())?,
                 gain_db: gains.next()?,
                 curve_db: gains.collect(),
             })
-        })
+        });
+        seen.into_iter().map(Option::flatten).collect()
     }
 
-    /// Gains of the circuit as it is, dB.
+    /// Gains of the circuit as it is, dB; empty where it has none.
     #[must_use]
     pub fn gains_db(&self, f_hz: &[f64]) -> Vec<f64> {
         let nominal = Variants::nominal(self.system());
-        let readings = self.batch.sweep(&nominal, f_hz);
-        readings.values.iter().map(decibels).collect()
-    }
-
-    fn seen<T: Send>(
-        &self,
-        variants: &Variants,
-        f_hz: &[f64],
-        see: impl Fn(&[Complex64]) -> Option<T> + Sync + Send,
-    ) -> Vec<Option<T>> {
-        let readings = self.batch.sweep(variants, f_hz);
-        let rows = readings.values.par_chunks(f_hz.len());
-        let mut all: Vec<Option<T>> = rows.map(see).collect();
-        for &(variant, _) in &readings.unsolved {
-            all[variant] = None;
-        }
-        all
-    }
-
-    fn band(&self, swept: &[Complex64]) -> Option<Band> {
-        let curve = Curve {
-            f_hz: self.grid.f_hz().to_vec(),
-            power: swept.iter().map(Complex64::norm_sqr).collect(),
-        };
-        let power = |f: f64| self.grid.between(swept, f).norm_sqr();
-        let (_, peak) = curve.peak(power);
-        Some(Band {
-            centre_hz: band(&curve, peak * 0.5, power).centre()?,
-            width_hz: band(&curve, peak * 10_f64.powf(-0.6), power).width()?,
-            peak_db: 10.0 * peak.log10(),
-        })
+        let mut seen = self.0.gains_db(&nominal, f_hz);
+        seen.pop().flatten().unwrap_or_default()
     }
 }
 
-fn decibels(value: &Complex64) -> f64 {
-    10.0 * value.norm_sqr().log10()
+impl Band {
+    fn of(passband: &Passband) -> Option<Self> {
+        Some(Band {
+            centre_hz: passband.centre_hz?,
+            width_hz: passband.width_6db_hz?,
+            peak_db: passband.peak_db,
+        })
+    }
 }
