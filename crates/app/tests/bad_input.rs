@@ -252,6 +252,7 @@ fn every_slip_in_a_need_is_told_and_nothing_is_written() {
 #[test]
 fn every_slip_in_a_circuit_is_told_and_nothing_is_written() {
     all(CIRCUIT_SLIPS, OLD_BOX, "sheet");
+    all(CIRCUIT_SLIPS, OLD_BOX, "retune");
 }
 
 fn all(slips: &[Slip], shipped: &str, command: &str) {

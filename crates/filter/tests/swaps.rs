@@ -441,3 +441,74 @@ fn gain_alone_is_one_resistor_where_a_gain_stage_has_it() {
     // A step of E24 is 0.8 dB.
     assert!(miss.gain_db.abs() < 0.45, "{told}");
 }
+
+/// Two routes: the search for three swaps against every one of them, where they are too many for
+/// the search to measure all itself.
+#[test]
+fn the_search_finds_what_measuring_everything_finds() {
+    let circuit = cascade();
+    let system = System::build(&circuit).expect("equations");
+    for (pitch, width) in [(640.0, Width::Same), (760.0, Width::InProportion)] {
+        let mut bench = Bench::new(
+            &circuit,
+            &system,
+            Series::E12,
+            asked(Some(pitch), width, None),
+        );
+        bench.places.truncate(6);
+        let every = everything_of_three(&bench);
+        assert!(every.len() > 20_000, "{} combinations", every.len());
+        let mut least = f64::INFINITY;
+        for portion in every.chunks(1000) {
+            let mut variants = Variants::of(bench.places.iter().map(|p| p.parameter).collect());
+            for row in portion {
+                variants.push(row).expect("values above zero");
+            }
+            for residuals in bench.judge(&variants).into_iter().flatten() {
+                least = least.min(residuals.iter().map(|r| r * r).sum::<f64>().sqrt());
+            }
+        }
+        let found = bench.frontier(3);
+        let best = found.last().expect("an answer");
+        assert!(
+            !best.proven && best.swaps.len() == 3,
+            "{}",
+            bench.told(&found)
+        );
+        assert!(
+            best.error < least * (1.0 + 1e-9),
+            "{} against {least}",
+            bench.told(&found)
+        );
+    }
+}
+
+/// The values of all places for every choice of three swaps among the nearest twelve candidates.
+fn everything_of_three(bench: &Bench<'_>) -> Vec<Vec<f64>> {
+    let near = |p: &Place| -> Vec<f64> {
+        let mut all = p.candidates.clone();
+        all.retain(|v| (v / p.now - 1.0).abs() > 1e-9);
+        all.sort_by(|a, b| (a / p.now).ln().abs().total_cmp(&(b / p.now).ln().abs()));
+        all.truncate(12);
+        all
+    };
+    let now: Vec<f64> = bench.places.iter().map(|p| p.now).collect();
+    let near: Vec<Vec<f64>> = bench.places.iter().map(near).collect();
+    let mut rows = Vec::new();
+    for a in 0..near.len() {
+        for b in a + 1..near.len() {
+            for c in b + 1..near.len() {
+                for &x in &near[a] {
+                    for &y in &near[b] {
+                        for &z in &near[c] {
+                            let mut row = now.clone();
+                            (row[a], row[b], row[c]) = (x, y, z);
+                            rows.push(row);
+                        }
+                    }
+                }
+            }
+        }
+    }
+    rows
+}

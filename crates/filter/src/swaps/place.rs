@@ -17,8 +17,11 @@ impl Place {
     /// Least and greatest value it can have, the present one included.
     #[must_use]
     pub fn reach(&self) -> (f64, f64) {
-        let bounds = |(low, high): (f64, f64), v: &f64| (low.min(*v), high.max(*v));
-        self.candidates.iter().fold((self.now, self.now), bounds)
+        let (first, last) = (self.candidates.first(), self.candidates.last());
+        (
+            first.map_or(self.now, |v| v.min(self.now)),
+            last.map_or(self.now, |v| v.max(self.now)),
+        )
     }
 
     /// The same as logarithms of multiples of the present value.
