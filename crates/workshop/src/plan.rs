@@ -18,7 +18,9 @@ use rayon::prelude::*;
 use serde::Serialize;
 use units::Quantity;
 
-pub use crate::planning::{Polish, PolishedPart, Refused, Score, Unmet};
+pub use crate::planning::{
+    FewerStep, FewerValues, Polish, PolishedPart, Refused, Score, StageSearch, Unmet, ValueSearch,
+};
 
 /// Most designs that are offered, and most when later ones fall silent sooner than all others.
 const MOST_DESIGNS: usize = 8;
@@ -107,6 +109,8 @@ pub struct Design {
     pub circuit_toml: String,
     /// What was decided on the way, in words.
     pub notes: Vec<String>,
+    /// How the values were found, stage by stage, and what fewer different ones would cost.
+    pub values: ValueSearch,
     /// What an exchange of values over the whole circuit brought, if it brought anything.
     pub polish: Option<Polish>,
     /// Parts that lie in the drawer; `null` where the need names none.
@@ -389,6 +393,7 @@ fn design(rank: usize, kept: &Kept, need: &Need, wishes: &Wishes) -> Design {
         score: t.score.clone(),
         circuit_toml: format!("{}{}", circuit::write(&t.circuit), wishes_toml(need)),
         notes: t.notes.clone(),
+        values: t.value_search(need),
         polish: t.polish.clone(),
         spread: outlook(&t.circuit, wishes).ok(),
         from_drawer: t.provision.as_ref().map(|p| p.from_drawer.clone()),

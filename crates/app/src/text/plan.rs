@@ -5,7 +5,7 @@ use super::figure::{hertz, milliseconds, paragraph, pieces};
 use super::findings::findings;
 use std::path::Path;
 use units::Ohms;
-use workshop::plan::PlanOutcome;
+use workshop::plan::{FewerValues, PlanOutcome};
 use workshop::spread::{Outlook, percent};
 
 /// The ranked designs, what was assumed, what was refused, and what was written.
@@ -23,6 +23,10 @@ pub(crate) fn plan(outcome: &PlanOutcome, out_folder: Option<&Path>) -> String {
         out.push_str(&paragraph("About the first: ", &first.why));
         for note in &first.notes {
             out.push_str(&paragraph("made so  ", note));
+        }
+        let fewer = first.values.fewer.as_ref();
+        if let Some(words) = fewer.and_then(FewerValues::words) {
+            out.push_str(&paragraph("values   ", &words));
         }
         if let Some(spread) = &first.spread {
             out.push_str(&paragraph("parts    ", &parts(spread)));

@@ -4,13 +4,14 @@ use super::builds::Build;
 use super::polish::Polish;
 use super::refused::Failure;
 use super::score::Score;
+use super::value_search::ValueSearch;
 use crate::examine::{Gist, examine, gist};
 use crate::findings::sings;
 use crate::provision::{Provision, provision};
 use crate::report::CheckReport;
 use crate::wishes::Wishes;
 use circuit::Circuit;
-use filter::assembly::realise;
+use filter::assembly::{Assembled, realise};
 use filter::family::BandFigures;
 use filter::topology::Cause;
 use filter::{Need, Section};
@@ -48,6 +49,8 @@ pub(crate) struct Tried {
     pub(crate) circuit: Circuit,
     /// What was decided on the way.
     pub(crate) notes: Vec<String>,
+    /// What came from the sections.
+    pub(crate) made: Assembled,
     /// Where its parts come from, once that was asked.
     pub(crate) provision: Option<Provision>,
     /// The figures it is ranked by.
@@ -68,6 +71,11 @@ impl Tried {
         let provided = provision(&mut self.circuit, drawer, &stock);
         self.notes.push(provided.words(&rule.file));
         self.provision = Some(provided);
+    }
+
+    /// How its values were found.
+    pub(crate) fn value_search(&self, need: &Need) -> ValueSearch {
+        ValueSearch::of(need, &self.made)
     }
 
     /// Everything `check` says about it.
@@ -131,7 +139,7 @@ pub(crate) fn attempt(
         .sections(&response.sections)
         .map_err(|why| (Some(Cause::Stage), why))?;
     let made = realise(need, &sections, build.choice()).map_err(|r| (Some(r.cause), r.why))?;
-    let mut circuit = made.circuit;
+    let mut circuit = made.circuit.clone();
     circuit.title = format!(
         "{}: {}, {}, {}",
         need.title,
@@ -147,7 +155,8 @@ pub(crate) fn attempt(
         stages: response.stages,
         sections: response.sections.clone(),
         circuit,
-        notes: made.notes,
+        notes: made.notes.clone(),
+        made,
         provision: None,
         gist,
         score,

@@ -11,6 +11,7 @@ mod responses;
 mod score;
 mod spare;
 mod unmet;
+mod value_search;
 
 pub(crate) use builds::Build;
 pub(crate) use candidate::{Response, Tried, attempt, counted};
@@ -25,3 +26,4 @@ pub(crate) use responses::responses;
 pub use score::Score;
 pub use unmet::Unmet;
 pub(crate) use unmet::unmet;
+pub use value_search::{FewerStep, FewerValues, StageSearch, ValueSearch};
