@@ -64,6 +64,17 @@ mod tests {
         even((0..200_000).map(|seed| CountedDraws::new(seed).unit(0, 0)));
     }
 
+    /// Two numbers side by side, and the low halves of numbers, are as evenly spread as one.
+    #[test]
+    fn pairs_and_low_bits_are_evenly_spread() {
+        let draws = CountedDraws::new(11);
+        // The middle of one of 256 cells, sixteen by sixteen.
+        let cell = |a: f64, b: f64| (16.0 * (16.0 * a).floor() + (16.0 * b).floor() + 0.5) / 256.0;
+        even((0..200_000).map(|k| cell(draws.unit(k, 0), draws.unit(k, 1))));
+        // What is left of a number once its first 24 bits are taken off.
+        even((0..200_000).map(|k| (draws.unit(k, 2) * f64::from(1 << 24)).fract()));
+    }
+
     /// Correlation of 200 000 pairs has a standard deviation of 1/√200000 = 0.0022; five of them.
     #[test]
     fn neighbours_are_not_alike() {

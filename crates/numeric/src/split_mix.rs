@@ -2,7 +2,7 @@
 //!
 //! Equation: the state grows by 0x9E3779B97F4A7C15 and is mixed by two xor-shift-multiply steps
 //! [STEELE2014, fig. 17; from memory]. Period 2⁶⁴. Good enough to scatter the starts of a search
-//! and to choose test inputs with; not for statistics.
+//! and to choose test inputs with; trials by chance draw from [`crate::CountedDraws`].
 
 /// The stream.
 #[derive(Debug, Clone)]

@@ -24,17 +24,7 @@ impl Builds {
     /// The lot of `circuit`, whose equations are `system`.
     #[must_use]
     pub fn of(circuit: &Circuit, system: &System, rules: &Rules) -> Self {
-        let mut builds = Builds {
-            lot: Lot {
-                places: Vec::new(),
-                alike: Vec::new(),
-                warmth_k: rules.warmth_k,
-            },
-            parts: Vec::new(),
-            properties: Vec::new(),
-            parameters: Vec::new(),
-            assumed: Vec::new(),
-        };
+        let mut builds = Builds::empty(rules);
         let mut bags = Vec::new();
         for (index, parameter) in system.parameters().iter().enumerate() {
             let part = &circuit.parts[parameter.part];
@@ -65,6 +55,21 @@ impl Builds {
             builds.parameters.push(index);
         }
         builds
+    }
+
+    fn empty(rules: &Rules) -> Self {
+        let lot = Lot {
+            places: Vec::new(),
+            alike: Vec::new(),
+            warmth_k: rules.warmth_k,
+        };
+        Builds {
+            lot,
+            parts: Vec::new(),
+            properties: Vec::new(),
+            parameters: Vec::new(),
+            assumed: Vec::new(),
+        }
     }
 
     /// Builds, given as multiples of the printed values, as variants of the circuit.

@@ -15,7 +15,7 @@
 use crate::Builds;
 use circuit::system::{System, Unsolvable};
 use circuit::variants::{Batch, Variants};
-use circuit::{Circuit, Element};
+use circuit::{Circuit, Element, NodeId};
 use nalgebra::DMatrix;
 
 /// Singular values under this share of the greatest are directions that no part can mend.
@@ -45,15 +45,7 @@ impl StageSlopes {
         let nominal = Variants::nominal(system);
         let stride = 1 + system.parameters().len();
         let mut rows = Vec::new();
-        let outputs = circuit.parts.iter().filter_map(|p| match &p.element {
-            Element::Opamp(opamp) => Some(opamp.out),
-            _ => None,
-        });
-        let mut nodes: Vec<_> = outputs.chain([circuit.output]).collect();
-        nodes.sort();
-        nodes.dedup();
-        nodes.retain(|&node| system.voltage(node).is_some());
-        for node in nodes {
+        for node in outputs(circuit, system) {
             let batch = Batch::new(system, &[node], centre_hz)?;
             let readings = batch.slopes(&nominal, &f_hz);
             let answers: Vec<_> = readings.values.chunks_exact(stride).collect();
@@ -133,4 +125,17 @@ impl StageSlopes {
         let greatest = svd.singular_values.max();
         svd.pseudo_inverse(BLIND * greatest).ok()
     }
+}
+
+/// Where stages are looked at: the output of every op-amp, and of the whole.
+fn outputs(circuit: &Circuit, system: &System) -> Vec<NodeId> {
+    let of_opamps = circuit.parts.iter().filter_map(|p| match &p.element {
+        Element::Opamp(opamp) => Some(opamp.out),
+        _ => None,
+    });
+    let mut nodes: Vec<NodeId> = of_opamps.chain([circuit.output]).collect();
+    nodes.sort();
+    nodes.dedup();
+    nodes.retain(|&node| system.voltage(node).is_some());
+    nodes
 }

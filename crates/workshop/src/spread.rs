@@ -3,9 +3,9 @@
 use crate::check::read_with_wishes;
 use crate::examine::works_at_rest;
 use crate::refusal::Refusal;
-use crate::spreading::{Bench, advice, assumed, centres, curve, figures, shares, slopes};
+use crate::spreading::{Bench, Limit, advice, assumed, centres, curve, figures, shares, slopes};
 use crate::wishes::Wishes;
-use ::spread::{Builds, Corner, Figure, Rules, Stopped};
+use ::spread::{Builds, Corner, Figure, Rules, Stopped, Tally};
 use circuit::Circuit;
 use circuit::system::System;
 use circuit::variants::REACH;
@@ -175,10 +175,6 @@ pub(crate) fn spread_of(
     let (parts, together) = shares(&bench, &tally, &slopes);
     let done = luck.trials;
     let centre = Figure::Centre.place();
-    let limit = |(k, limit): (usize, &crate::spreading::Limit)| LimitReport {
-        text: limit.text.clone(),
-        missed_share: tally.missed[k] as f64 / tally.trials as f64,
-    };
     let mut all_assumed = wishes.assumed.clone();
     all_assumed.extend(assumed(&builds, &luck.rules));
     all_assumed.extend(far_off(bench.nominal[centre], corners[centre]));
@@ -189,7 +185,7 @@ pub(crate) fn spread_of(
         seed: luck.seed,
         assumed: all_assumed,
         share: Yield::of(&tally),
-        limits: bench.limits.iter().enumerate().map(limit).collect(),
+        limits: missed(&bench.limits, &tally),
         figures: figures(&bench, wishes, &tally, &corners),
         curve_trials: luck.for_advice,
         curve: curve(&bench, wishes.pitch.si(), luck.seed, luck.for_advice),
@@ -198,6 +194,15 @@ pub(crate) fn spread_of(
         together,
         advice: advice(&bench, luck.seed, luck.for_advice, || go_on(done)).map_err(stopped)?,
     })
+}
+
+/// How many trials missed each limit.
+fn missed(limits: &[Limit], tally: &Tally) -> Vec<LimitReport> {
+    let report = |(limit, &missed): (&Limit, &u64)| LimitReport {
+        text: limit.text.clone(),
+        missed_share: missed as f64 / tally.trials as f64,
+    };
+    limits.iter().zip(&tally.missed).map(report).collect()
 }
 
 /// What is said of tolerances so wide that builds leave the range in which figures are exact.

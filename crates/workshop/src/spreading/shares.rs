@@ -101,23 +101,27 @@ pub(crate) fn shares(
         of_width_6db: left(&width),
         of_gain_at_pitch: left(&gain),
     };
-    let mut parts: Vec<PartSpread> = (0..lot.places.len())
-        .map(|k| PartSpread {
-            reference: lot.places[k].name.clone(),
-            number: match bench.builds.properties[k] {
-                Property::GainBandwidth => "gain-bandwidth",
-                _ => "value",
-            },
-            tolerance: lot.places[k].tolerance,
-            law: lot.places[k].law.word(),
-            of_centre: centre[k],
-            of_width_6db: width[k],
-            of_gain_at_pitch: gain[k],
-        })
-        .collect();
+    let part = |k: usize| PartSpread {
+        reference: lot.places[k].name.clone(),
+        number: number(bench.builds.properties[k]),
+        tolerance: lot.places[k].tolerance,
+        law: lot.places[k].law.word(),
+        of_centre: centre[k],
+        of_width_6db: width[k],
+        of_gain_at_pitch: gain[k],
+    };
+    let mut parts: Vec<PartSpread> = (0..lot.places.len()).map(part).collect();
     parts.sort_by(|a, b| {
         let weight = |p: &PartSpread| p.of_centre.unwrap_or(0.0);
         weight(b).total_cmp(&weight(a))
     });
     (parts, together)
+}
+
+/// Which number of a part varies.
+fn number(property: Property) -> &'static str {
+    match property {
+        Property::GainBandwidth => "gain-bandwidth",
+        _ => "value",
+    }
 }
