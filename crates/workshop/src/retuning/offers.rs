@@ -36,14 +36,10 @@ pub struct SwapTold {
     /// The part.
     #[serde(rename = "ref")]
     pub reference: String,
-    /// Its value now, as on a schematic.
+    /// Its value now, as on a schematic; reads back to the same number.
     pub from: String,
     /// Its new value.
     pub to: String,
-    /// The value now, SI.
-    pub from_si: f64,
-    /// The new value, SI.
-    pub to_si: f64,
 }
 
 /// How far an answer is from what is wanted.
@@ -160,8 +156,6 @@ fn offer(
             reference: circuit.parts[parameter.part].reference.clone(),
             from: written(bench.circuit, parameter.part),
             to: to.clone(),
-            from_si: place.now,
-            to_si: swap.to,
         });
         changes.push((parameter.part, to));
     }
