@@ -32,7 +32,7 @@ pub use doubling::{Doubled, Extent, PAYS, Pairs, Step, doubling, hidden, may_pay
 pub use fewest::{Fewest, different, fewest};
 pub use found::{Found, Proof};
 pub use free_loop::{FreeLoop, search_loop};
-pub use search::{Task, search};
+pub use search::{Task, search, search_within};
 pub use shared::{Shared, SharedValues, shared_values};
 pub use shelf::Shelf;
 pub(crate) use shelf::alike;

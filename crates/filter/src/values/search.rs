@@ -53,6 +53,14 @@ pub fn search(task: &Task<'_>) -> Option<Found> {
     search_in(task, &Scope::of(task)).found
 }
 
+/// As [`search`], with each pass broken off after so many combinations visited; and whether nothing
+/// was missed by that.
+#[must_use]
+pub fn search_within(task: &Task<'_>, effort: u64) -> (Option<Found>, bool) {
+    let search = search_in(task, &Scope::of(task).with_effort(effort));
+    (search.found, search.complete)
+}
+
 /// What a search in a scope came to.
 pub(super) struct Search {
     /// The best.

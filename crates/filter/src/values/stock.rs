@@ -25,7 +25,7 @@ pub const METER: Ratio = Ratio(0.01);
 
 /// Piles of a kind that are looked at: what more there is would be told apart by nobody, and
 /// pairs of capacitors are tried all with all.
-const MOST_PILES: [usize; 2] = [400, 60];
+const MOST_PILES: [usize; 2] = [200, 32];
 
 /// Parts that are all alike.
 #[derive(Debug, Clone, PartialEq)]
