@@ -14,6 +14,16 @@ pub(crate) struct Bench {
     pub(crate) measured: bool,
     /// What lies in the drawer, if there is one.
     pub(crate) stock: Option<Stock>,
+    /// What is sold, whatever the drawer holds; `None` without a drawer.
+    pub(crate) sold: Option<Shelf>,
+}
+
+/// What is sold.
+fn sold(rules: &PartRules) -> Result<Shelf, Refusal> {
+    Shelf::from_rules(&PartRules {
+        drawer: None,
+        ..rules.clone()
+    })
 }
 
 impl Bench {
@@ -29,6 +39,7 @@ impl Bench {
         let drawer = need.parts.drawer.as_ref();
         let stock = drawer.and_then(|d| d.stock.as_ref());
         let measured = stock.is_some_and(Stock::has_measured_capacitors);
+        let sold = stock.map(|_| sold(&need.parts)).transpose()?;
         let mut why = None;
         for amplifier in need.parts.opamps.iter().filter(|a| need.supply.feeds(a)) {
             match fast_enough(amplifier, sections, topologies) {
@@ -39,6 +50,7 @@ impl Bench {
                         amplifier,
                         measured,
                         stock: stock.cloned(),
+                        sold,
                     });
                 }
                 Err(refusal) => why = why.or(Some(refusal)),
@@ -52,12 +64,10 @@ impl Bench {
     /// The bench of one who goes by what is printed on the parts; `None` without a drawer.
     pub(crate) fn by_print(&self, rules: &PartRules) -> Option<Bench> {
         let stock = self.stock.as_ref()?.by_print();
-        let bought = PartRules {
-            drawer: None,
-            ..rules.clone()
-        };
+        let sold = sold(rules).ok()?;
         Some(Bench {
-            shelf: Shelf::from_rules(&bought).ok()?.beside(&stock),
+            shelf: sold.beside(&stock),
+            sold: Some(sold),
             amplifier: self.amplifier.clone(),
             measured: false,
             stock: Some(stock),

@@ -16,8 +16,8 @@ use crate::topology::PlaceKind;
 use crate::values::{Aim, Pile, Stock, alike};
 use parts::OpampModel;
 
-/// Ways of fitting pieces that are looked at for one stage: those of 60 pieces in two places.
-const MOST_FITS: usize = 3_600;
+/// Ways of fitting pieces that are looked at for one stage: those of 32 pieces in two places.
+const MOST_FITS: usize = 1_024;
 
 /// How far a stage is off, for capacitors fitted in all ways.
 struct Fits {

@@ -13,8 +13,9 @@ use super::order::{Line, Ties, order};
 use super::pairing::Pairing;
 use super::sharing::{share, without};
 use crate::topology::{Cause, PlaceKind, Refusal, Topology};
-use crate::values::{Aim, BOUGHT, Found, Shelf, Task, Taste, search};
+use crate::values::{Aim, BOUGHT, Found, Shelf, Task, Taste, search, search_within};
 use crate::{Need, Section};
+use std::cell::Cell;
 use std::f64::consts::SQRT_2;
 
 /// Gain of a stage may be off by this factor (3 dB) where later stages make up for it.
@@ -39,8 +40,12 @@ const ROUNDS: u32 = 3;
 const NEAR_GAIN: f64 = 1.5;
 
 /// What is said where the drawer was not shared out with a proof.
-const UNPROVEN: &str = "the drawer has too few pieces of too many values to prove how the stages share it best: \
-     they chose one after the other, the costliest first";
+const UNPROVEN: &str = "the drawer has too many values, or too few pieces of them, to prove that no other \
+     choice from it is better";
+
+/// Combinations visited in one pass of a stage's search beside a drawer before it is broken off:
+/// some ten times what the shipped drawer takes.
+const EFFORT: u64 = 60_000;
 
 /// Ground leg of a gain stage, ohm, about.
 const GAIN_LEG: f64 = 10e3;
@@ -80,6 +85,8 @@ struct Plan<'a> {
     total: f64,
     /// Voltage ratio wanted of the entrance.
     pad: f64,
+    /// Whether a search was broken off.
+    unproven: Cell<bool>,
 }
 
 impl<'a> Plan<'a> {
@@ -117,6 +124,7 @@ impl<'a> Plan<'a> {
             exit,
             total,
             pad: 1.0,
+            unproven: Cell::new(false),
         };
         plan.keep_gains_in_range();
         plan.pad = plan.pad_for(room);
@@ -196,6 +204,7 @@ impl<'a> Plan<'a> {
         let notes = entrance
             .bottom
             .map(|_| attenuator_note(entrance.thevenin(source).0));
+        let proven = proven && !self.unproven.get();
         let unproven = (!proven).then(|| UNPROVEN.to_owned());
         let notes = notes.into_iter().chain(unproven).chain(measured).collect();
         let (input, touchy) = input_resistor(&stages[0]);
@@ -251,7 +260,7 @@ impl<'a> Plan<'a> {
             let gain = self.line.gains[place];
             self.stage(place, gain, LAX, series(place), bench, shelf)
         };
-        let shares = share(shelf, places.len(), lax)?;
+        let shares = share(shelf, places.len(), lax, || self.unproven.get())?;
         let mut stages = shares.stages;
         for (place, stage) in stages.iter_mut().enumerate() {
             self.pair(place, stage, LAX, bench, shelf);
@@ -284,15 +293,22 @@ impl<'a> Plan<'a> {
 
     /// What measured capacitors brought, in words.
     fn fitted(&self, made: &[RealisedStage], series: f64, bench: &Bench) -> Option<String> {
-        let stock = bench.stock.as_ref().filter(|_| bench.measured)?;
+        // Beside a drawer too large to search through, nothing is compared.
+        let stock = bench
+            .stock
+            .as_ref()
+            .filter(|_| bench.measured && !self.unproven.get())?;
         let by_print = bench.by_print(&self.need.parts)?;
         let aim = |place: usize| self.aim(place, self.line.gains[place], LAX);
         let aims: Vec<Aim> = (0..made.len()).map(aim).collect();
-        let chosen = share(&by_print.shelf, made.len(), |place, shelf| {
+        let choose = |place: usize, shelf: &Shelf| {
             let series = if place == 0 { series } else { 0.0 };
             let gain = self.line.gains[place];
             self.stage(place, gain, LAX, series, &by_print, shelf)
-        });
+        };
+        let chosen = share(&by_print.shelf, made.len(), choose, || self.unproven.get());
+        // What is compared with has nothing to do with the proof of what was made.
+        self.unproven.set(false);
         brought(stock, &aims, &bench.amplifier, made, &chosen.ok()?.stages)
     }
 
@@ -324,7 +340,7 @@ impl<'a> Plan<'a> {
         let (topology, section) = (self.topologies[k], self.sections[k]);
         let task = self.task(place, (gain, slack), series, bench, shelf);
         let serves = |found: &Found| found.error <= MOST_ERROR;
-        let single = search(&task);
+        let single = self.searched(&task, bench);
         let rescue = match &single {
             Some(found) if serves(found) => None,
             _ => Pairing::offered(&task, single.as_ref(), &self.need.parts),
@@ -346,6 +362,26 @@ impl<'a> Plan<'a> {
                 found.map(|f| f.error),
             )),
         }
+    }
+
+    /// The best values for a task; beside a drawer as far as a bounded effort goes, and after it
+    /// the best of what is sold, as if there were no drawer.
+    fn searched(&self, task: &Task<'_>, bench: &Bench) -> Option<Found> {
+        let Some(sold) = bench.sold.as_ref().filter(|_| task.shelf.has_drawer()) else {
+            return search(task);
+        };
+        let (found, complete) = search_within(task, EFFORT);
+        if complete {
+            return found;
+        }
+        self.unproven.set(true);
+        found.filter(|found| found.error <= MOST_ERROR).or_else(|| {
+            search(&Task {
+                shelf: sold,
+                unequal: false,
+                ..*task
+            })
+        })
     }
 
     /// Gives a stage of single parts pairs where the need allows them and they pay.

@@ -80,7 +80,8 @@ fn same(a: f64, b: f64) -> bool {
     crate::values::alike(a, b)
 }
 
-/// The best choices for `count` stages from one shelf; `choose` finds a stage's best from a shelf.
+/// The best choices for `count` stages from one shelf; `choose` finds a stage's best from a shelf,
+/// and `vain` says whether one of its searches was broken off, so that there is nothing to prove.
 ///
 /// # Errors
 /// Why a stage cannot be made, even with the shelf to itself, or with what the others leave it.
@@ -88,6 +89,7 @@ pub(super) fn share<E>(
     shelf: &Shelf,
     count: usize,
     choose: impl Fn(usize, &Shelf) -> Result<RealisedStage, E>,
+    vain: impl Fn() -> bool,
 ) -> Result<Shares, E> {
     let alone = |stage| choose(stage, shelf).map(Rc::new);
     let stages: Vec<Rc<RealisedStage>> = (0..count).map(alone).collect::<Result<_, E>>()?;
@@ -102,7 +104,7 @@ pub(super) fn share<E>(
                 proven: true,
             });
         };
-        if effort >= EFFORT {
+        if effort >= EFFORT || vain() {
             break;
         }
         for stage in 0..count {
@@ -266,7 +268,13 @@ mod tests {
             let sold = Shelf::new(vec![47e3, 68e3, 100e3], vec![10e-9]);
             let shelf = sold.beside(&stock);
             let aims = [aim(500.0 + 30.0 * f64::from(round)), aim(650.0)];
-            let shares = share(&shelf, 2, |stage, shelf| choose(aims[stage], shelf)).expect("some");
+            let shares = share(
+                &shelf,
+                2,
+                |stage, shelf| choose(aims[stage], shelf),
+                || false,
+            )
+            .expect("some");
             assert!(shares.proven, "{round}");
             let lists = aims.map(|aim| all(aim, &shelf));
             let mut least = f64::INFINITY;
