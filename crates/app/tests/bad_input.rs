@@ -78,6 +78,12 @@ const NEED_SLIPS: &[Slip] = &[
         "phones    = \"none\"\nload      = \"8 ohm\"",
         &["8 Ω", "600 Ω"],
     ),
+    slip(
+        "a drawer without a name",
+        "stages = { most = 4 }",
+        "stages = { most = 4 }\ndrawer = \" \"",
+        &["empty name", "drawer.csv"],
+    ),
     slip("a negative speed", "\"22 wpm\"", "\"-22 wpm\"", &["wpm"]),
     slip(
         "a number where a text stands",
