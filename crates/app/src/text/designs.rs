@@ -4,12 +4,13 @@ use super::figure::{about, hertz_or_dash, paragraph, plain};
 use std::f64::consts::FRAC_1_SQRT_2;
 use units::Volts;
 use workshop::plan::Design;
+use workshop::spread::percent;
 
 /// What the columns mean.
 const LEGEND: &str = "width: 6 dB down, at least what was wished · dit: the tail to −20 dB in dits · spare: what the \
     neighbour with the least to spare is down beyond the wish · clips: source voltage at the \
     pitch, rms, on the lowest supply · a wish counts as met within 2 %, a neighbour within 0.25 dB · good: of a \
-    thousand boxes with parts anywhere in their tolerances, those that still serve (narrows spread \
+    thousand boxes with parts spread over their tolerances, those that still serve (narrows spread \
     says what is asked of them)";
 
 /// Wider than wished by more than this share is told beside the wishes that are met: nobody is
@@ -83,7 +84,7 @@ fn made(d: &Design, width_hz: f64) -> String {
         String::new()
     };
     let good = d.spread.as_ref().map_or(String::new(), |spread| {
-        format!(" · {:.0} % good", 100.0 * spread.share.share)
+        format!(" · {} good", percent(spread.share.share))
     });
     format!("{stages}, {} · {wishes}{wider}{good}", d.topology)
 }
