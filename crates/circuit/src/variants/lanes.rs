@@ -3,8 +3,9 @@
 use pulp::Simd;
 
 /// Vectors side by side in every row: enough independent sums to hide the latency of a fused
-/// multiplication and addition.
-pub(super) const ABREAST: usize = 2;
+/// multiplication and addition, and enough work in every step to pay for looking up what it does.
+/// Measured: two take 3.5 times, three 3.1 and four 2.7 times as long as the operations alone.
+pub(super) const ABREAST: usize = 4;
 
 /// Bytes to which rows are aligned: one line of the cache, one vector of the widest kind.
 const ALIGNMENT: usize = 64;

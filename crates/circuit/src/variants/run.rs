@@ -29,16 +29,15 @@ impl<S: Simd> Run<'_, S> {
     #[inline(always)]
     pub(super) fn load(&self, row: u32) -> Row<S> {
         let at = row as usize * ABREAST;
-        let row = &self.rows[at..at + ABREAST];
-        [row[0], row[1]]
+        let mut row = [self.simd.splat_f64s(0.0); ABREAST];
+        row.copy_from_slice(&self.rows[at..at + ABREAST]);
+        row
     }
 
     #[inline(always)]
     pub(super) fn store(&mut self, row: u32, value: Row<S>) {
         let at = row as usize * ABREAST;
-        let row = &mut self.rows[at..at + ABREAST];
-        row[0] = value[0];
-        row[1] = value[1];
+        self.rows[at..at + ABREAST].copy_from_slice(&value);
     }
 
     #[inline(always)]
@@ -48,55 +47,61 @@ impl<S: Simd> Run<'_, S> {
 
     /// `sum + a b`
     #[inline(always)]
-    pub(super) fn more(&self, sum: Row<S>, a: Row<S>, b: Row<S>) -> Row<S> {
-        [
-            self.simd.mul_add_e_f64s(a[0], b[0], sum[0]),
-            self.simd.mul_add_e_f64s(a[1], b[1], sum[1]),
-        ]
+    pub(super) fn more(&self, mut sum: Row<S>, a: Row<S>, b: Row<S>) -> Row<S> {
+        for k in 0..ABREAST {
+            sum[k] = self.simd.mul_add_e_f64s(a[k], b[k], sum[k]);
+        }
+        sum
     }
 
     /// `sum − a b`
     #[inline(always)]
-    pub(super) fn less(&self, sum: Row<S>, a: Row<S>, b: Row<S>) -> Row<S> {
-        [
-            self.simd.negate_mul_add_e_f64s(a[0], b[0], sum[0]),
-            self.simd.negate_mul_add_e_f64s(a[1], b[1], sum[1]),
-        ]
+    pub(super) fn less(&self, mut sum: Row<S>, a: Row<S>, b: Row<S>) -> Row<S> {
+        for k in 0..ABREAST {
+            sum[k] = self.simd.negate_mul_add_e_f64s(a[k], b[k], sum[k]);
+        }
+        sum
     }
 
     #[inline(always)]
-    fn plus(&self, a: Row<S>, b: Row<S>) -> Row<S> {
-        [
-            self.simd.add_f64s(a[0], b[0]),
-            self.simd.add_f64s(a[1], b[1]),
-        ]
+    fn plus(&self, mut a: Row<S>, b: Row<S>) -> Row<S> {
+        for k in 0..ABREAST {
+            a[k] = self.simd.add_f64s(a[k], b[k]);
+        }
+        a
     }
 
     #[inline(always)]
-    pub(super) fn minus(&self, a: Row<S>, b: Row<S>) -> Row<S> {
-        [
-            self.simd.sub_f64s(a[0], b[0]),
-            self.simd.sub_f64s(a[1], b[1]),
-        ]
+    pub(super) fn minus(&self, mut a: Row<S>, b: Row<S>) -> Row<S> {
+        for k in 0..ABREAST {
+            a[k] = self.simd.sub_f64s(a[k], b[k]);
+        }
+        a
     }
 
     #[inline(always)]
-    pub(super) fn times(&self, a: Row<S>, b: Row<S>) -> Row<S> {
-        [
-            self.simd.mul_f64s(a[0], b[0]),
-            self.simd.mul_f64s(a[1], b[1]),
-        ]
+    pub(super) fn times(&self, mut a: Row<S>, b: Row<S>) -> Row<S> {
+        for k in 0..ABREAST {
+            a[k] = self.simd.mul_f64s(a[k], b[k]);
+        }
+        a
     }
 
     #[inline(always)]
-    fn magnitude(&self, a: Row<S>) -> Row<S> {
-        [self.simd.abs_f64s(a[0]), self.simd.abs_f64s(a[1])]
+    fn magnitude(&self, mut a: Row<S>) -> Row<S> {
+        for part in &mut a {
+            *part = self.simd.abs_f64s(*part);
+        }
+        a
     }
 
     #[inline(always)]
-    fn reciprocal(&self, a: Row<S>) -> Row<S> {
+    fn reciprocal(&self, mut a: Row<S>) -> Row<S> {
         let one = self.simd.splat_f64s(1.0);
-        [self.simd.div_f64s(one, a[0]), self.simd.div_f64s(one, a[1])]
+        for part in &mut a {
+            *part = self.simd.div_f64s(one, *part);
+        }
+        a
     }
 
     /// All steps of a list, one after the other.
