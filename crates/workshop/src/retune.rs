@@ -9,8 +9,8 @@ use crate::examine::examine;
 use crate::refusal::Refusal;
 use crate::report::CheckReport;
 use crate::retuning::{
-    Bench, Choosable, Shelves, asked, beyond, changed, choosable, figures, offers, refuse_wish,
-    stays, trimmed,
+    Bench, Choosable, Shelves, asked, beyond, changed, choosable, figures, offer, offers,
+    refuse_wish, scaled, stays, trimmed,
 };
 use crate::wishes::Wishes;
 use ::parts::{Drawer, Series};
@@ -184,6 +184,8 @@ pub struct RetuneOutcome {
     pub remark: Option<String>,
     /// The answers, fewest swaps (or least price) first.
     pub options: Vec<Offer>,
+    /// For comparison, every resistor scaled to the new centre, where that is not among the answers.
+    pub scaled: Option<Offer>,
     /// Answers that would not work, and why.
     pub unsound: Vec<String>,
     /// The trim, where one was asked for; there are no answers then.
@@ -249,6 +251,7 @@ fn trim_one(
         kept: Vec::new(),
         remark: None,
         options: Vec::new(),
+        scaled: None,
         unsound: Vec::new(),
         trim: Some(trim),
     })
@@ -280,12 +283,22 @@ fn retune_one(
         most: request.most.unwrap_or(MOST_SWAPS),
         enough: ENOUGH,
     };
-    let found = frontier(
+    let mut found = frontier(
         places,
         &shelves.stock,
         &|v: &Variants| bench.judge(v),
         effort,
     );
+    let scaled = request
+        .pitch
+        .and_then(|_| scaled(&bench, places, &shelves.stock));
+    let nearest = found.iter().map(|s| s.error).fold(f64::INFINITY, f64::min);
+    let (better, compared) = match scaled {
+        Some(all) if all.error < nearest && all.swaps.len() <= effort.most => (Some(all), None),
+        other => (None, other),
+    };
+    found.extend(better);
+    found.sort_by(|a, b| a.price.total_cmp(&b.price));
     let of_kind = |kind: fn(Property) -> bool| {
         let mut all = places
             .iter()
@@ -299,18 +312,24 @@ fn retune_one(
     let there = found.first().is_some_and(|now| now.error < THERE);
     let mut unsound = Vec::new();
     let new = judged_at(wishes, bench.wanted.pitch_hz, Some(request));
-    let options = if there {
-        Vec::new()
+    let (options, compared) = if there {
+        (Vec::new(), None)
     } else {
-        offers(&bench, places, &found, &new, &old, &mut unsound)
+        let options = offers(&bench, places, &found, &new, &old, &mut unsound);
+        let compared = compared.and_then(|all| offer(&bench, places, &all, &new, &old).ok());
+        (options, compared)
     };
-    Ok(outcome(
+    let told = outcome(
         request,
         &bench,
         &old,
         (choosable, values),
         (options, unsound, there),
-    ))
+    );
+    Ok(RetuneOutcome {
+        scaled: compared,
+        ..told
+    })
 }
 
 fn outcome(
@@ -335,6 +354,7 @@ fn outcome(
         kept: choosable.stays.into_iter().map(kept).collect(),
         remark: remark(&options, there),
         options,
+        scaled: None,
         unsound,
         trim: None,
     }

@@ -36,6 +36,10 @@ pub(crate) fn retune(outcome: &RetuneOutcome, out_folder: Option<&Path>) -> Stri
     for option in &outcome.options {
         out.push_str(&offer(option));
     }
+    if let Some(all) = &outcome.scaled {
+        out.push_str("For comparison, every resistor scaled alike\n");
+        out.push_str(&offer(all));
+    }
     for why in &outcome.unsound {
         out.push_str(&paragraph("  not offered  ", why));
     }

@@ -32,6 +32,8 @@ const BEHIND: f64 = 2.5;
 const PARENTS: usize = 4;
 /// Candidates on either side of a present value that are tried in one more place.
 const NEAR: usize = 3;
+/// Times the best choices of all counts are looked about again.
+const AROUND: usize = 2;
 /// One more place is worth having when it lessens the error by this share; so many that are not
 /// worth it may follow each other before the search ends.
 const WORTH: f64 = 0.95;
@@ -63,6 +65,7 @@ pub fn frontier<J: Judge>(
     for group in groups(places) {
         search.sets(&start, &group);
         search.grow(&group);
+        search.neighbours(&group);
     }
     let mut found = search.archive.frontier(places);
     // Every choice of up to `proven` swaps was measured; a price below that of any larger choice
@@ -216,9 +219,43 @@ impl<J: Judge> Search<'_, J> {
         }
     }
 
+    /// Looks about the best choice of every count once more: with one of its places as it was, with
+    /// another in its place, and with one place more, until that finds nothing better.
+    fn neighbours(&mut self, group: &[usize]) {
+        let most = self.effort.most.min(group.len());
+        let mut seen: Vec<Option<Choice>> = vec![None; most + 1];
+        for _ in 0..AROUND {
+            let mut news = false;
+            for count in (1..=most).chain((1..=most).rev()) {
+                let best = self.archive.best(count, group, 1).pop();
+                let Some((_, choice)) = best.filter(|b| seen[count].as_ref() != Some(&b.1)) else {
+                    continue;
+                };
+                news = true;
+                let without = choice
+                    .swapped()
+                    .map(|place| choice.with(place, None))
+                    .collect();
+                self.carry(without, EXCHANGED);
+                if count < most {
+                    self.enlarge(&choice, group);
+                }
+                seen[count] = Some(choice);
+            }
+            if !news {
+                break;
+            }
+        }
+    }
+
     /// Tries every further place of the group near its present value, each with one of those
     /// changed already moved by a candidate, and carries the best through.
     fn enlarge(&mut self, choice: &Choice, group: &[usize]) {
+        let larger = self.one_more(choice, group);
+        self.carry(larger, EXCHANGED);
+    }
+
+    fn one_more(&self, choice: &Choice, group: &[usize]) -> Vec<Choice> {
         let places = self.bench.places;
         let members: Vec<usize> = choice.swapped().collect();
         let mut larger = Vec::new();
@@ -232,7 +269,7 @@ impl<J: Judge> Search<'_, J> {
                 larger.push(one);
             }
         }
-        self.carry(larger, EXCHANGED);
+        larger
     }
 
     /// Measures choices and exchanges the values of the `most` best.

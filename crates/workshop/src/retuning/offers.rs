@@ -137,7 +137,11 @@ pub(crate) fn offers(
     offers
 }
 
-fn offer(
+/// One answer, examined.
+///
+/// # Errors
+/// Why it does not work.
+pub(crate) fn offer(
     bench: &Bench<'_>,
     places: &[Place],
     swaps: &Swaps,
