@@ -3,12 +3,13 @@
 //! Parts that set a frequency choose before all others, from the piles the value search chose
 //! from, measured pieces before unmeasured ones of the same value; so everything the search
 //! counted on is there. Other parts take what carries their value: a capacitor one that is fit
-//! for its place and polarised where it is. Every piece is given away once.
+//! for its place and polarised where it is. Every piece is given away once, and the circuit then
+//! says what that piece is made of and how closely it keeps its value, not what was asked for.
 
 use circuit::{Circuit, Element, Part};
 use filter::topology::PlaceKind;
 use filter::values::{METER, Stock};
-use parts::{Dielectric, Drawer, DrawerItem, Fitness, Place};
+use parts::{Dielectric, Drawer, DrawerItem, DrawerPart, Fitness, Place};
 use serde::Serialize;
 use std::collections::HashMap;
 use units::{Farads, Ohms, Quantity};
@@ -83,8 +84,8 @@ pub(crate) struct Provision {
     pub(crate) buy: Vec<ToBuy>,
 }
 
-/// Says where each part of a circuit comes from, and notes on the parts themselves which are to
-/// be bought and which are measured pieces.
+/// Says where each part of a circuit comes from, makes of those that lie in the drawer the pieces
+/// that lie there, and notes on the parts themselves which are to be bought and which were measured.
 pub(crate) fn provision(circuit: &mut Circuit, drawer: &Drawer, stock: &Stock) -> Provision {
     let mut hands = Hands {
         drawer,
@@ -118,8 +119,12 @@ pub(crate) fn provision(circuit: &mut Circuit, drawer: &Drawer, stock: &Stock) -
             }
             seen.push(reference);
         }
+        let row = source.map(|row| &drawer.parts[row]);
+        if let Some(row) = row {
+            becomes(part, row);
+        }
         if !matches!(part.element, Element::Opamp(_)) {
-            note(part, source.map(|row| &drawer.parts[row]));
+            note(part, row);
         }
     }
     provision
@@ -319,16 +324,28 @@ fn in_words(wanted: &ToBuy) -> String {
     }
 }
 
-/// Notes on a part that it is to be bought, or which measured piece it is; the tolerance of a
-/// measured piece is that of the meter.
-fn note(part: &mut Part, row: Option<&parts::DrawerPart>) {
+/// Gives a part the dielectric and the tolerance of the piece that will be soldered: of a measured
+/// one what the meter leaves, of one that states none what the plan reckoned with.
+fn becomes(part: &mut Part, row: &DrawerPart) {
+    if let (Element::Capacitor { dielectric, .. }, Some(has)) =
+        (&mut part.element, row.item.dielectric())
+    {
+        *dielectric = has;
+    }
+    part.tolerance = match row.item.measured() {
+        Some(_) => Some(METER),
+        None => row.tolerance.or(part.tolerance),
+    };
+}
+
+/// Notes on a part that it is to be bought, or which measured piece it is.
+fn note(part: &mut Part, row: Option<&DrawerPart>) {
     let words = match row {
         None => "to buy".to_owned(),
         Some(row) => {
-            let Some(measured) = row.item.measured_label().filter(|_| sets_frequency(part)) else {
+            let Some(measured) = row.item.measured_label() else {
                 return;
             };
-            part.tolerance = Some(METER);
             let name = match row.note.as_str() {
                 "" => String::new(),
                 note => format!(", {note}"),

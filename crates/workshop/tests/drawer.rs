@@ -1,9 +1,10 @@
 //! Planning from a drawer. Order of trust: invariants of counting, on the shipped example.
 
-use circuit::{Circuit, Element};
-use parts::{Drawer, DrawerItem};
+use circuit::{Circuit, Element, Part};
+use filter::values::METER;
+use parts::{Dielectric, Drawer, DrawerItem, DrawerPart};
 use std::collections::HashMap;
-use units::Quantity;
+use units::{Quantity, Ratio};
 use workshop::plan::{Design, DrawerFile, PlanOutcome, PlanRequest, drawer_named, plan};
 
 const NEED: &str = include_str!("../../../examples/drawer/need.toml");
@@ -120,6 +121,129 @@ fn the_circuit_says_where_its_parts_come_from() {
         let said = design.notes.iter().any(|n| n.contains("drawer.csv"));
         assert!(said, "{:?}", design.notes);
     }
+}
+
+/// The row that a part is said to come from, and the part in the circuit; op-amps are left out.
+fn pieces<'a>(
+    circuit: &'a Circuit,
+    design: &'a Design,
+    drawer: &'a Drawer,
+) -> Vec<(&'a Part, &'a DrawerPart)> {
+    let here = design.from_drawer.iter().flatten();
+    here.filter_map(|piece| {
+        let part = circuit
+            .parts
+            .iter()
+            .find(|p| p.reference == piece.reference)?;
+        let row = drawer.parts.iter().find(|row| row.line == piece.line);
+        Some((part, row.unwrap_or_else(|| panic!("{piece:?}"))))
+    })
+    .collect()
+}
+
+fn made_of(part: &Part) -> Option<Dielectric> {
+    match part.element {
+        Element::Capacitor { dielectric, .. } => Some(dielectric),
+        _ => None,
+    }
+}
+
+/// What is soldered is what the circuit says: dielectric and tolerance are those of the row, of a
+/// measured piece the tolerance that a plain meter leaves.
+#[test]
+fn a_part_from_the_drawer_is_the_piece_that_lies_there() {
+    let drawer = Drawer::read("drawer.csv", DRAWER).unwrap_or_else(|c| panic!("{c}"));
+    let outcome = planned(NEED, DRAWER);
+    let mut seen: HashMap<&'static str, usize> = HashMap::new();
+    for design in &outcome.designs {
+        let circuit = circuit(design);
+        for (part, row) in pieces(&circuit, design, &drawer) {
+            assert_eq!(made_of(part), row.item.dielectric(), "{part:?}");
+            let tolerance = match row.item.measured() {
+                Some(_) => Some(METER),
+                None => row.tolerance,
+            };
+            assert_eq!(part.tolerance, tolerance, "{part:?}");
+            if let Some(dielectric) = made_of(part) {
+                *seen.entry(dielectric.word()).or_default() += 1;
+            }
+        }
+        let bought = design.buy.iter().flatten();
+        for reference in bought.filter(|b| b.value_f.is_some()).flat_map(|b| &b.refs) {
+            let part = circuit.parts.iter().find(|p| p.reference == *reference);
+            let part = part.unwrap_or_else(|| panic!("{reference}"));
+            if sets_frequency(part) {
+                assert_eq!(made_of(part), Some(Dielectric::Film), "{part:?}");
+            }
+        }
+    }
+    for word in ["polyester", "c0g", "x7r", "electrolytic"] {
+        assert!(seen.contains_key(word), "no {word} in {seen:?}");
+    }
+}
+
+/// Closer and looser pieces than the plan asked for stand in the circuit as they are; where a row
+/// states no tolerance, what the plan reckoned with stays.
+#[test]
+fn a_tolerance_is_that_of_the_row_where_it_states_one() {
+    let rows = DRAWER
+        .replace("capacitor,1n,5 %,C0G", "capacitor,1n,2 %,C0G")
+        .replace("resistor,100k,1 %", "resistor,100k,5 %")
+        .replace("resistor,22k,1 %", "resistor,22k,");
+    let drawer = Drawer::read("drawer.csv", &rows).unwrap_or_else(|c| panic!("{c}"));
+    let outcome = planned(NEED, &rows);
+    let mut seen = [0; 3];
+    for design in &outcome.designs {
+        let circuit = circuit(design);
+        for (part, row) in pieces(&circuit, design, &drawer) {
+            let (which, tolerance) = match (&row.item, row.item.printed()) {
+                (DrawerItem::Capacitor { .. }, Some(1e-9)) => (0, 0.02),
+                (DrawerItem::Resistor { .. }, Some(100e3)) => (1, 0.05),
+                (DrawerItem::Resistor { .. }, Some(22e3)) => (2, 0.01),
+                _ => continue,
+            };
+            assert_eq!(part.tolerance, Some(Ratio(tolerance)), "{part:?}");
+            assert!(which != 1 || !sets_frequency(part), "{part:?}");
+            seen[which] += 1;
+        }
+    }
+    assert!(seen.iter().all(|&n| n > 0), "{seen:?}");
+}
+
+/// Whether a part stands in a stage of the filter: those are numbered, all else has names.
+fn sets_frequency(part: &Part) -> bool {
+    let stage = part.stage.as_deref();
+    stage.is_some_and(|s| s.parse::<usize>().is_ok())
+}
+
+/// A dielectric that loses its value stays in the drawer where a frequency is set, measured or
+/// not and however well its value would do: what is soldered there is bought, of the kind asked for.
+#[test]
+fn an_unfit_dielectric_sets_no_frequency() {
+    let rows = ["polyester", "film", "C0G"]
+        .iter()
+        .fold(DRAWER.to_owned(), |rows, word| {
+            rows.replace(&format!(",{word},"), ",X7R,")
+        });
+    let drawer = Drawer::read("drawer.csv", &rows).unwrap_or_else(|c| panic!("{c}"));
+    let outcome = planned(NEED, &rows);
+    let mut decoupling = 0;
+    for design in &outcome.designs {
+        let circuit = circuit(design);
+        for (part, row) in pieces(&circuit, design, &drawer) {
+            if row.item.dielectric() == Some(Dielectric::X7r) {
+                assert!(!sets_frequency(part), "{part:?}");
+                decoupling += 1;
+            }
+        }
+        for part in circuit.parts.iter().filter(|p| sets_frequency(p)) {
+            let fit = made_of(part).is_none_or(|d| d == Dielectric::Film);
+            assert!(fit, "{part:?}");
+        }
+        let findings = &design.check.findings;
+        assert!(findings.iter().all(|f| f.id != "unsuitable_dielectric"));
+    }
+    assert!(decoupling > 0, "they serve beside the filter");
 }
 
 /// With everything at hand less is bought than with nothing, and with nothing all of it.
