@@ -16,7 +16,7 @@ use crate::wishes::Wishes;
 use ::parts::{Drawer, Series};
 use circuit::system::{Property, System};
 use circuit::variants::Variants;
-use filter::swaps::{Effort, frontier};
+use filter::swaps::{Effort, Place, Stock, Swaps, frontier};
 use serde::Serialize;
 use std::str::FromStr;
 use units::{Decibels, Farads, Hertz, Ohms, Quantity};
@@ -289,25 +289,20 @@ fn retune_one(
         &|v: &Variants| bench.judge(v),
         effort,
     );
-    let scaled = request
-        .pitch
-        .and_then(|_| scaled(&bench, places, &shelves.stock));
-    let nearest = found.iter().map(|s| s.error).fold(f64::INFINITY, f64::min);
-    let (better, compared) = match scaled {
-        Some(all) if all.error < nearest && all.swaps.len() <= effort.most => (Some(all), None),
-        other => (None, other),
-    };
-    found.extend(better);
-    found.sort_by(|a, b| a.price.total_cmp(&b.price));
-    let of_kind = |kind: fn(Property) -> bool| {
-        let mut all = places
-            .iter()
-            .map(|p| system.parameters()[p.parameter].property);
-        all.any(kind)
+    let compared = with_scaled(
+        request,
+        &bench,
+        places,
+        (&shelves.stock, effort.most),
+        &mut found,
+    );
+    let of_kind = |kind: Property| {
+        let mut all = places.iter();
+        all.any(|p| system.parameters()[p.parameter].property == kind)
     };
     let values = shelves.told(
-        of_kind(|p| p == Property::Resistance),
-        of_kind(|p| p == Property::Capacitance),
+        of_kind(Property::Resistance),
+        of_kind(Property::Capacitance),
     );
     let there = found.first().is_some_and(|now| now.error < THERE);
     let mut unsound = Vec::new();
@@ -330,6 +325,25 @@ fn retune_one(
         scaled: compared,
         ..told
     })
+}
+
+/// Puts every resistor scaled alike among the answers where that is the nearest of all; gives it
+/// back, for comparison, where it is not.
+fn with_scaled(
+    request: &RetuneRequest,
+    bench: &Bench<'_>,
+    places: &[Place],
+    (stock, most): (&Stock, usize),
+    found: &mut Vec<Swaps>,
+) -> Option<Swaps> {
+    let all = request.pitch.and_then(|_| scaled(bench, places, stock))?;
+    let nearest = found.iter().map(|s| s.error).fold(f64::INFINITY, f64::min);
+    if all.error >= nearest || all.swaps.len() > most {
+        return Some(all);
+    }
+    found.push(all);
+    found.sort_by(|a, b| a.price.total_cmp(&b.price));
+    None
 }
 
 fn outcome(

@@ -12,7 +12,12 @@ const LEGEND: &str = "error: centre, width, gain and shape together, 1 being wha
 /// The answers, or the trim.
 pub(crate) fn retune(outcome: &RetuneOutcome, out_folder: Option<&Path>) -> String {
     let mut out = format!("{}\n\n", outcome.title);
-    out.push_str(&paragraph("  now     ", &figures(&outcome.before)));
+    let mut now = figures(&outcome.before);
+    if outcome.trim.is_none() {
+        let centre = hertz(outcome.before.pitch_hz);
+        now.push_str(&format!(" · judged at its centre, {centre}"));
+    }
+    out.push_str(&paragraph("  now     ", &now));
     out.push_str(&pieces("  asked   ", &outcome.asked));
     if let Some(trim) = &outcome.trim {
         out.push_str(&trimmed(trim));

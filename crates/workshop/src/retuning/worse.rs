@@ -1,6 +1,6 @@
 //! What an answer costs beside its swaps.
 
-use crate::finding::Severity;
+use crate::finding::{Finding, Severity};
 use crate::report::CheckReport;
 use crate::slack;
 use filter::retune::Wanted;
@@ -17,6 +17,7 @@ pub(crate) fn worse(wanted: &Wanted, before: &CheckReport, after: &CheckReport) 
     told.extend(longer(before, after));
     told.extend(louder(before, after));
     told.extend(sooner(before, after));
+    told.extend(heard(before, after));
     told.extend(found(before, after));
     told
 }
@@ -28,7 +29,11 @@ fn off(wanted: &Wanted, before: &CheckReport, after: &CheckReport) -> Vec<String
         let off = centre - wanted.pitch_hz;
         if off.abs() > CENTRE * wanted.width_hz {
             let way = if off > 0.0 { "above" } else { "below" };
-            told.push(format!("centred {:.1} Hz {way} the pitch", off.abs()));
+            told.push(format!(
+                "centred {:.1} Hz {way} the {:.0} Hz wanted",
+                off.abs(),
+                wanted.pitch_hz
+            ));
         }
     }
     match after.response.width_6db_hz {
@@ -101,16 +106,36 @@ fn sooner(before: &CheckReport, after: &CheckReport) -> Option<String> {
     })
 }
 
-/// Findings that were not there before, or stand more often.
+/// Findings that were not there before, stand more often, or weigh more.
 fn found(before: &CheckReport, after: &CheckReport) -> Vec<String> {
-    let count = |r: &CheckReport, id: &str| r.findings.iter().filter(|f| f.id == id).count();
+    let of = |r: &CheckReport, id: &str| {
+        let all = r.findings.iter().filter(|f| f.id == id);
+        let severities: Vec<Severity> = all.map(|f| f.severity).collect();
+        (severities.len(), severities.into_iter().max())
+    };
     // What these say is told above, with both figures.
     let told = |id: &str| matches!(id, "off_pitch" | "neighbour_heard" | "gain_missed");
-    after
-        .findings
-        .iter()
+    let graver = |f: &&Finding| {
+        let ((count, worst), (were, was)) = (of(after, f.id), of(before, f.id));
+        count > were || worst > was && Some(f.severity) == worst
+    };
+    let words = |f: &Finding| match f.severity {
+        Severity::Problem => format!("a problem: {}", f.text),
+        _ => f.text.clone(),
+    };
+    let serious = after.findings.iter();
+    serious
         .filter(|f| f.severity >= Severity::Caution && !told(f.id))
-        .filter(|f| count(after, f.id) > count(before, f.id))
-        .map(|f| f.text.clone())
+        .filter(graver)
+        .map(words)
         .collect()
+}
+
+/// A comfortable signal that becomes louder in the phones, for the ears' sake.
+fn heard(before: &CheckReport, after: &CheckReport) -> Option<String> {
+    let level = |r: &CheckReport| r.listener.comfortable_spl_db;
+    let (old, new) = (level(before)?, level(after)?);
+    (new > old + slack::GAIN_DB).then(|| {
+        format!("a comfortable signal makes {new:.0} dB SPL in the phones, {old:.0} dB before")
+    })
 }
