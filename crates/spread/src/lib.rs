@@ -5,13 +5,14 @@
 //! a build is good for is the caller's to say, by the figures that it computes and the verdict that
 //! it passes on them ([`Judge`]). What was counted is a [`Tally`]: the yield with how sure it is
 //! ([`wilson`]), and the spread of every figure ([`FigureSpread`]). [`Slopes`] give each part's share
-//! and the worst case. A [`Treatment`] is what a builder can do about it, and costs one more run with
+//! and say where to look for the worst case ([`corners`]). A [`Treatment`] is what a builder can do about it, and costs one more run with
 //! the same luck.
 //!
 //! For a circuit [`Builds`] makes the lot by [`Rules`], a [`Meter`] reads the figures, and [`remedies`]
 //! lists what is worth trying.
 
 mod builds;
+mod corners;
 mod figure_spread;
 mod law;
 mod lot;
@@ -26,13 +27,14 @@ mod trials;
 mod wilson;
 
 pub use builds::Builds;
+pub use corners::{Corner, Extreme, corners};
 pub use figure_spread::{EXACT, FigureSpread, of_sorted};
 pub use law::Law;
 pub use lot::{Lot, Place};
 pub use meter::{Figure, Meter};
 pub use remedies::{Remedy, Tried, remedies};
 pub use rules::Rules;
-pub use slopes::{Corner, Slopes};
+pub use slopes::Slopes;
 pub use stage_slopes::StageSlopes;
 pub use tally::{MOST_LIMITS, Tally};
 pub use treatment::{Correction, Treatment};

@@ -98,8 +98,18 @@ impl Lot {
         }
     }
 
+    /// Values of the box whose parts stand so many tolerances from what is printed, so many kelvin
+    /// from 25 °C, as multiples of the printed ones.
+    #[must_use]
+    pub fn at(&self, deviations: &[f64], kelvin: f64) -> Vec<f64> {
+        let places = self.places.iter().zip(deviations);
+        let mut ratios: Vec<f64> = places.map(|(p, d)| 1.0 + p.tolerance * d).collect();
+        self.warm(kelvin, &mut ratios);
+        ratios
+    }
+
     /// Moves every value with a temperature, kelvin from 25 °C.
-    pub(crate) fn warm(&self, kelvin: f64, ratios: &mut [f64]) {
+    fn warm(&self, kelvin: f64, ratios: &mut [f64]) {
         for (place, ratio) in self.places.iter().zip(ratios.iter_mut()) {
             *ratio *= 1.0 + place.slope_per_kelvin * kelvin;
         }

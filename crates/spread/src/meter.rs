@@ -111,7 +111,11 @@ impl<'a> Meter<'a> {
 fn of(reading: &Reading, figure: Figure) -> Option<f64> {
     match figure {
         Figure::GainAtPitch => Some(reading.gain_at_pitch_db),
-        Figure::OffPeak => Some(reading.peak_db - reading.gain_at_pitch_db),
+        Figure::OffPeak => {
+            // A peak on the pitch is found to some rounding; nothing lies above it.
+            let off = reading.peak_db - reading.gain_at_pitch_db;
+            Some(if off < 0.0 { 0.0 } else { off })
+        }
         Figure::Centre => reading.centre_hz,
         Figure::Width3db => reading.width_3db_hz,
         Figure::Width6db => reading.width_6db_hz,

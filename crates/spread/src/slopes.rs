@@ -7,11 +7,9 @@
 //!
 //! - Share of a part in a figure's variance: `(S_i σ_i)²` of the variance found by trials. Curvature
 //!   and what bags share is the rest, and belongs to the parts together.
-//! - Worst case: every part at the end of its tolerance that its slope points to. A figure that
-//!   turns back within the tolerance can do worse inside; so the corner is evaluated, and held
-//!   against the worst trial.
+//! - Worst case: [`crate::corners`] starts where the slopes point.
 
-use crate::{FigureSpread, Lot};
+use crate::Lot;
 
 /// Slopes of all figures.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,27 +19,6 @@ pub struct Slopes {
     nominal: Vec<f64>,
     /// `d figure / d ln value`, place by place, all figures of each.
     of: Vec<f64>,
-}
-
-/// The worst case of one figure.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Corner {
-    /// The figure with every part at the end that lowers it; NaN where it is no more there.
-    pub least: f64,
-    /// With every part at the end that raises it.
-    pub greatest: f64,
-}
-
-impl Corner {
-    /// Whether a trial went further than the corner by more than a share of its width.
-    #[must_use]
-    pub fn is_exceeded_by(&self, spread: &FigureSpread) -> bool {
-        const ROUNDING: f64 = 1e-3;
-        let slack = ROUNDING * (self.greatest - self.least).abs();
-        spread
-            .range()
-            .is_some_and(|(low, high)| low < self.least - slack || high > self.greatest + slack)
-    }
 }
 
 impl Slopes {
@@ -107,48 +84,5 @@ impl Slopes {
             (self.of(k, figure) * place.sigma() / sigma).powi(2)
         };
         lot.places.iter().enumerate().map(share).collect()
-    }
-
-    /// The worst cases of all figures, evaluated.
-    #[must_use]
-    pub fn corners(&self, lot: &Lot, evaluate: &dyn Fn(&[f64]) -> Vec<f64>) -> Vec<Corner> {
-        let rows: Vec<f64> = (0..self.figures)
-            .flat_map(|f| [self.corner(lot, f, -1.0), self.corner(lot, f, 1.0)])
-            .flatten()
-            .collect();
-        let found = evaluate(&rows);
-        let figure = |f: usize, end: usize| found[(2 * f + end) * self.figures + f];
-        (0..self.figures)
-            .map(|f| Corner {
-                least: figure(f, 0).min(self.nominal[f]),
-                greatest: figure(f, 1).max(self.nominal[f]),
-            })
-            .collect()
-    }
-
-    /// The parts at the ends that move a figure one way.
-    fn corner(&self, lot: &Lot, figure: usize, way: f64) -> Vec<f64> {
-        let towards = |slope: f64| {
-            if slope == 0.0 || slope.is_nan() {
-                0.0
-            } else {
-                (way * slope).signum()
-            }
-        };
-        let mut row: Vec<f64> = (0..lot.places.len())
-            .map(|k| 1.0 + lot.places[k].tolerance * towards(self.of(k, figure)))
-            .collect();
-        let with_warmth: f64 = (0..lot.places.len())
-            .map(|k| self.of(k, figure) * lot.places[k].slope_per_kelvin)
-            .filter(|s| s.is_finite())
-            .sum();
-        let (cold, warm) = lot.warmth_k;
-        let kelvin = if towards(with_warmth) < 0.0 {
-            cold
-        } else {
-            warm
-        };
-        lot.warm(kelvin, &mut row);
-        row
     }
 }

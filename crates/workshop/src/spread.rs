@@ -177,7 +177,7 @@ pub(crate) fn spread_of(
     let centre = Figure::Centre.place();
     let mut all_assumed = wishes.assumed.clone();
     all_assumed.extend(assumed(&builds, &luck.rules));
-    all_assumed.extend(far_off(bench.nominal[centre], corners[centre]));
+    all_assumed.extend(far_off(bench.nominal[centre], &corners[centre]));
     Ok(SpreadReport {
         format: "narrows spread 1",
         title: circuit.title.clone(),
@@ -206,9 +206,9 @@ fn missed(limits: &[Limit], tally: &Tally) -> Vec<LimitReport> {
 }
 
 /// What is said of tolerances so wide that builds leave the range in which figures are exact.
-fn far_off(nominal_hz: f64, corner: Corner) -> Option<String> {
+fn far_off(nominal_hz: f64, corner: &Corner) -> Option<String> {
     let far = |end: f64| (end / nominal_hz - 1.0).abs() > REACH;
-    (far(corner.least) || far(corner.greatest)).then(|| {
+    (far(corner.least.value) || far(corner.greatest.value)).then(|| {
         format!(
             "figures of builds whose stages are more than {:.0} % off their pitch are approximate",
             100.0 * REACH

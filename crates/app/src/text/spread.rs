@@ -33,7 +33,8 @@ pub(crate) fn spread(report: &SpreadReport) -> String {
     out
 }
 
-const WORST: &str = "every part at the end of its tolerance that moves the figure that way";
+const WORST: &str = "every part at the end or in the middle of its tolerance, and the room as cold or \
+                     warm, as moves the figure that way most";
 
 fn figures(report: &SpreadReport) -> String {
     let f = &report.figures;
@@ -94,7 +95,8 @@ fn turning(report: &SpreadReport) -> Option<String> {
         .collect();
     (!all.is_empty()).then(|| {
         format!(
-            "builds went beyond it in {}: parts off in opposite ways do worse than all off one way",
+            "builds went beyond it in {}: the figure is worst with some part between the end and the \
+             middle of its tolerance",
             all.join(", ")
         )
     })

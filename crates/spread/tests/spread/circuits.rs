@@ -8,8 +8,8 @@ use circuit::system::{Property, System};
 use circuit::variants::Question;
 use parts::OpampModel;
 use spread::{
-    Builds, Figure, Judge, Law, Lot, Meter, Remedy, Rules, StageSlopes, Tally, Treatment, Trials,
-    Tried, remedies,
+    Builds, Corner, Figure, Judge, Law, Lot, Meter, Remedy, Rules, Slopes, StageSlopes, Tally,
+    Treatment, Trials, Tried, corners, remedies,
 };
 use testkit::{Board, jfet_opamp};
 use units::Ratio;
@@ -264,5 +264,81 @@ fn a_circuit_becomes_a_lot_by_the_rules() {
         assert!((builds.lot.alike[bag("U1")] - 1.0).abs() < 1e-12);
         assert!((builds.lot.alike[bag("C11")] - 0.5).abs() < 1e-12);
         assert_eq!(builds.places_of(Property::GainBandwidth).count(), 3);
+    });
+}
+
+/// Worst cases of the three stages in a room of that range, kelvin from 25 °C, and the lot.
+fn worst_cases(warmth_k: (f64, f64), use_it: impl FnOnce(&Bench<'_>, &[Corner])) {
+    let circuit = three_stages(0.01, 0.05);
+    let rules = Rules {
+        warmth_k,
+        ..Rules::default()
+    };
+    on_bench(&circuit, &rules, |bench| {
+        let evaluate = |ratios: &[f64]| bench.meter.read(ratios);
+        let lot = &bench.builds.lot;
+        let slopes = Slopes::take(lot, bench.meter.figures().len(), &evaluate);
+        use_it(bench, &corners(lot, &slopes, &evaluate));
+    });
+}
+
+/// Physical invariant: a wider room contains a narrower one, so its worst case is no milder, nor
+/// milder than the printed values. To a millionth, ten times what the search takes for rounding.
+#[test]
+fn a_wider_room_is_never_milder() {
+    let mut inner: Option<Vec<(f64, f64)>> = None;
+    for warmth_k in [(0.0, 0.0), (-5.0, 5.0), (-10.0, 10.0), (-10.0, 30.0)] {
+        worst_cases(warmth_k, |bench, corners| {
+            let printed = bench.meter.read(&vec![1.0; bench.builds.lot.places.len()]);
+            let ends: Vec<(f64, f64)> = corners
+                .iter()
+                .map(|c| (c.least.value, c.greatest.value))
+                .collect();
+            let within = inner.take().unwrap_or_else(|| {
+                let both = |&x: &f64| (x, x);
+                printed.iter().map(both).collect()
+            });
+            for (k, (outer, inner)) in ends.iter().zip(&within).enumerate() {
+                let rounding = 1e-6 * inner.0.abs().max(inner.1.abs());
+                let contains = outer.0 <= inner.0 + rounding && outer.1 >= inner.1 - rounding;
+                assert!(contains, "{warmth_k:?} figure {k}: {outer:?}, {inner:?}");
+            }
+            inner = Some(ends);
+        });
+    }
+}
+
+/// Two routes: the worst case is what the meter reads of the box that it names, and no part of that
+/// box put elsewhere makes it worse, whatever the slopes said. To a millionth, as above.
+#[test]
+fn no_part_alone_makes_a_worst_case_worse() {
+    worst_cases((-10.0, 10.0), |bench, corners| {
+        let lot = &bench.builds.lot;
+        for (figure, corner) in corners.iter().enumerate() {
+            for (way, extreme) in [(-1.0, &corner.least), (1.0, &corner.greatest)] {
+                let at = |deviations: &[f64]| lot.at(deviations, extreme.kelvin);
+                let mut rows = at(&extreme.deviations);
+                for k in 0..lot.places.len() {
+                    for place in [-1.0, 0.0, 1.0] {
+                        let mut moved = extreme.deviations.clone();
+                        moved[k] = place;
+                        rows.extend(at(&moved));
+                    }
+                }
+                let found = bench.meter.read(&rows);
+                let mut found = found.chunks_exact(bench.meter.figures().len());
+                let of_itself = found.next().expect("the box itself")[figure];
+                let rounding = 1e-6 * extreme.value.abs();
+                assert!((of_itself - extreme.value).abs() <= rounding);
+                for (k, row) in found.enumerate() {
+                    let worse = way * (row[figure] - extreme.value);
+                    assert!(
+                        worse <= rounding,
+                        "figure {figure}, part {}: {worse}",
+                        k / 3
+                    );
+                }
+            }
+        }
     });
 }

@@ -2,7 +2,7 @@
 //! (an independent calculation, good to 0.1 point).
 
 use super::stage::{VALUES, evaluate, f0_and_q, lot};
-use spread::{Correction, Judge, Law, Lot, Slopes, Tally, Treatment, Trials};
+use spread::{Correction, Judge, Law, Lot, Slopes, Tally, Treatment, Trials, corners};
 
 const DRAWS: u64 = 2_000_000;
 /// The table's own accuracy and half a unit of its last place, in points.
@@ -169,7 +169,7 @@ fn small_tolerances_are_linear() {
     let lot = lot(0.001, 0.001, Law::Normal, 0.0);
     let tally = trials(&lot, &[], 200_000);
     let slopes = Slopes::take(&lot, 2, &evaluate);
-    let corners = slopes.corners(&lot, &evaluate);
+    let corners = corners(&lot, &slopes, &evaluate);
     for (figure, (spread, corner)) in tally.figures.iter().zip(&corners).enumerate() {
         let sigma = spread.sigma().expect("values");
         let linear = slopes.sigma(&lot, figure);

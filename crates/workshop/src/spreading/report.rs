@@ -37,11 +37,13 @@ pub struct Spread {
     pub high_95: Option<f64>,
     /// Standard deviation.
     pub sigma: Option<f64>,
-    /// With every part at the end of its tolerance that lowers the figure, to first order.
+    /// With every part at that end or in the middle of its tolerance, and the room as cold or warm,
+    /// that lowers the figure most.
     pub corner_least: Option<f64>,
-    /// With every part at the end that raises it.
+    /// With them where they raise it most.
     pub corner_most: Option<f64>,
-    /// Whether a trial went beyond a corner: the figure turns back within the tolerances.
+    /// Whether a trial went beyond a corner: the figure turns between the places where parts are
+    /// tried.
     pub corner_exceeded: bool,
 }
 

@@ -3,7 +3,7 @@
 use super::bench::Bench;
 use super::report::{FigureSpreads, Histogram, NeighbourSpread, PartSpread, Spread, Together};
 use crate::wishes::Wishes;
-use ::spread::{Corner, Figure, Slopes, Tally};
+use ::spread::{Corner, Figure, Slopes, Tally, corners};
 use circuit::system::Property;
 use units::Quantity;
 
@@ -15,7 +15,7 @@ pub(crate) fn slopes(bench: &Bench<'_>) -> (Slopes, Vec<Corner>) {
     let evaluate = |ratios: &[f64]| bench.meter.read(ratios);
     let lot = &bench.builds.lot;
     let slopes = Slopes::take(lot, bench.meter.figures().len(), &evaluate);
-    let corners = slopes.corners(lot, &evaluate);
+    let corners = corners(lot, &slopes, &evaluate);
     (slopes, corners)
 }
 
@@ -28,7 +28,7 @@ pub(crate) fn figures(
 ) -> FigureSpreads {
     let of = |figure: Figure| {
         let k = figure.place();
-        spread(bench.nominal[k], &tally.figures[k], corners[k])
+        spread(bench.nominal[k], &tally.figures[k], &corners[k])
     };
     let neighbour = |(k, n): (usize, &filter::Neighbour)| NeighbourSpread {
         offset_hz: n.offset.si(),
@@ -50,7 +50,7 @@ pub(crate) fn figures(
     }
 }
 
-fn spread(nominal: f64, found: &::spread::FigureSpread, corner: Corner) -> Spread {
+fn spread(nominal: f64, found: &::spread::FigureSpread, corner: &Corner) -> Spread {
     let finite = |x: f64| x.is_finite().then_some(x);
     Spread {
         nominal: finite(nominal),
@@ -58,8 +58,8 @@ fn spread(nominal: f64, found: &::spread::FigureSpread, corner: Corner) -> Sprea
         median: found.quantile(0.5),
         high_95: found.quantile(0.95),
         sigma: found.sigma(),
-        corner_least: finite(corner.least),
-        corner_most: finite(corner.greatest),
+        corner_least: finite(corner.least.value),
+        corner_most: finite(corner.greatest.value),
         corner_exceeded: corner.is_exceeded_by(found),
     }
 }
