@@ -384,8 +384,8 @@ fn remark(options: &[Offer], there: bool) -> Option<String> {
         );
     }
     (!options.iter().any(|o| o.meets)).then(|| {
-        "each figure alone is within reach, but no swaps were found that bring all of them as near \
-         as a listener notices; the nearest are told"
+        "by itself each figure is within reach, but no swaps were found that bring it about while \
+         the rest stays as it is; the nearest are told, and they are no answer"
             .to_owned()
     })
 }
