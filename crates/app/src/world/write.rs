@@ -19,12 +19,13 @@ impl WriteFailure {
     /// Whether the place that was asked for is to blame, and not what happened on the way.
     pub(crate) fn place_is_wrong(&self) -> bool {
         use io::ErrorKind::{
-            InvalidFilename, IsADirectory, NotADirectory, NotFound, PermissionDenied,
-            ReadOnlyFilesystem,
+            AlreadyExists, InvalidFilename, IsADirectory, NotADirectory, NotFound,
+            PermissionDenied, ReadOnlyFilesystem,
         };
         matches!(
             self.error.kind(),
-            NotFound
+            AlreadyExists
+                | NotFound
                 | PermissionDenied
                 | NotADirectory
                 | IsADirectory
@@ -36,9 +37,13 @@ impl WriteFailure {
     /// What happened, in words of our own where there are such.
     fn why(&self) -> String {
         use io::ErrorKind::{
-            NotADirectory, NotFound, PermissionDenied, ReadOnlyFilesystem, StorageFull,
+            AlreadyExists, InvalidFilename, IsADirectory, NotADirectory, NotFound,
+            PermissionDenied, ReadOnlyFilesystem, StorageFull,
         };
         match self.error.kind() {
+            AlreadyExists => "a file of that name is there, not a folder".to_owned(),
+            IsADirectory => "a folder has the name that the file is to have".to_owned(),
+            InvalidFilename => "the name is too long for this disk".to_owned(),
             NotFound => "no file or folder can be made there".to_owned(),
             PermissionDenied => "this user may not write there".to_owned(),
             NotADirectory => "a part of the path is a file, not a folder".to_owned(),
@@ -79,23 +84,35 @@ pub(crate) fn write_all(folder: &Path, files: &[(String, String)]) -> Result<(),
 
 /// Writes a file that is there already: the one a link leads to, with the rights it has.
 ///
+/// Returns where the version before is kept; nothing if the file held these contents already.
+///
 /// # Errors
 /// The file cannot be written, flushed or renamed.
-pub(crate) fn write_in_place(path: &Path, contents: &str) -> Result<(), WriteFailure> {
-    let there = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
-    write_one(&there, contents.as_bytes()).map_err(|error| WriteFailure { path: there, error })
+pub(crate) fn write_in_place(path: &Path, contents: &str) -> Result<Option<PathBuf>, WriteFailure> {
+    let there = if path.is_symlink() {
+        fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf())
+    } else {
+        path.to_path_buf()
+    };
+    match write_one(&there, contents.as_bytes()) {
+        Ok(written) => Ok(written.then(|| beside(&there, ".prev"))),
+        Err(error) => Err(WriteFailure { path: there, error }),
+    }
 }
 
-fn write_one(path: &Path, contents: &[u8]) -> io::Result<()> {
+/// The path with more at the end of its name.
+fn beside(path: &Path, ending: &str) -> PathBuf {
+    let mut name = path.file_name().unwrap_or_default().to_os_string();
+    name.push(ending);
+    path.with_file_name(name)
+}
+
+/// Writes one file, and says whether there was anything to write.
+fn write_one(path: &Path, contents: &[u8]) -> io::Result<bool> {
     if fs::read(path).is_ok_and(|old| old == contents) {
-        return Ok(());
+        return Ok(false);
     }
-    let beside = |ending: &str| {
-        let mut name = path.file_name().unwrap_or_default().to_os_string();
-        name.push(ending);
-        path.with_file_name(name)
-    };
-    let fresh = beside(&format!(".{}.new", std::process::id()));
+    let fresh = beside(path, &format!(".{}.new", std::process::id()));
     let mut file = File::create(&fresh)?;
     let rights = fs::metadata(path).map(|old| old.permissions());
     let written = rights
@@ -104,13 +121,13 @@ fn write_one(path: &Path, contents: &[u8]) -> io::Result<()> {
         .and_then(|()| file.sync_all());
     drop(file);
     let placed = written
-        .and_then(|()| keep_previous(path, &beside(".prev")))
+        .and_then(|()| keep_previous(path, &beside(path, ".prev")))
         .and_then(|()| fs::rename(&fresh, path));
     if placed.is_err() {
         // The half-made file is of no use to anyone; the first error is what counts.
         let _ = fs::remove_file(&fresh);
     }
-    placed
+    placed.map(|()| true)
 }
 
 /// Keeps the old contents under `previous` without the old name ever being absent.
@@ -156,6 +173,7 @@ mod tests {
         let file = folder.path().join("plain");
         fs::write(&file, "x").unwrap();
         let error = write_all(&file, &[("a".to_owned(), String::new())]).unwrap_err();
-        assert!(error.to_string().contains("cannot be written"), "{error}");
+        assert!(error.to_string().contains("a file of that name"), "{error}");
+        assert!(error.place_is_wrong());
     }
 }
