@@ -9,6 +9,7 @@ use crate::world;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 use units::{Decibels, Farads, Hertz, Ohms};
+use workshop::Refusal;
 use workshop::retune::{Kinds, PartWish, RetuneRequest, ValueRule, WidthWish, files, retune};
 
 /// Arguments of `narrows retune`.
@@ -96,9 +97,9 @@ impl Arguments {
                     ChangeKinds::Capacitors => Kinds::Capacitors,
                     ChangeKinds::Both => Kinds::Both,
                 },
-                only: self.only.clone(),
-                locked: self.keep.clone(),
-                prices: self.price.clone(),
+                only: named("--only", &self.only)?,
+                locked: named("--keep", &self.keep)?,
+                prices: prices(&self.price)?,
             },
             resistors: self.resistors,
             capacitors: self.capacitors,
@@ -107,6 +108,31 @@ impl Arguments {
             trim: self.measured,
         })
     }
+}
+
+/// The parts of a list, which are written in capitals; nothing between two commas names none.
+fn named(option: &str, list: &[String]) -> Result<Vec<String>, Trouble> {
+    let names = list.iter().map(|name| name.trim().to_uppercase());
+    let names: Vec<String> = names.filter(|name| !name.is_empty()).collect();
+    if names.is_empty() && !list.is_empty() {
+        let sentence = format!("{option} names no part; write it like {option} R3,R7");
+        return Err(Trouble::Refused(Refusal::Circuit(sentence)));
+    }
+    Ok(names)
+}
+
+/// The prices by part, each stated once.
+fn prices(list: &[(String, f64)]) -> Result<Vec<(String, f64)>, Trouble> {
+    let mut prices: Vec<(String, f64)> = Vec::new();
+    for (name, price) in list {
+        let name = name.to_uppercase();
+        if let Some((_, other)) = prices.iter().find(|(known, _)| *known == name) {
+            let sentence = format!("{name} has two prices, {other} and {price}; leave one out");
+            return Err(Trouble::Refused(Refusal::Circuit(sentence)));
+        }
+        prices.push((name, *price));
+    }
+    Ok(prices)
 }
 
 /// Reads the circuit, finds the swaps, prints and writes them.

@@ -188,6 +188,18 @@ fn bad_wishes_are_told_with_a_way_out() {
     );
     pitch(&["--price", "R3"], "write \"R3 = 5\"");
     pitch(&["--price", "R3 = 0"], "0.1 to 1000");
+    pitch(
+        &["--price", "R3=5", "--price", "r3=2"],
+        "R3 has two prices, 5 and 2",
+    );
+    pitch(&["--only", ","], "names no part");
+    pitch(&["--only", "r3", "--keep", "R3,"], "R3 is to change");
+    pitch(&["--only", "R4,,r99"], "no part R99");
+    let file = root().join(HUMPS);
+    pitch(
+        &["--out", file.to_str().unwrap()],
+        "a file of that name is there, not a folder",
+    );
     pitch(&["--resistors", "E25"], "the series \"E25\"");
     pitch(&["--resistors", "E24 1M to 1k"], "the range has to rise");
     pitch(&["--resistors", "E3 3M to 4M"], "has no resistor from 3 MΩ");
