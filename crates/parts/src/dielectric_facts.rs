@@ -79,6 +79,17 @@ impl Dielectric {
         &self.facts().aliases[0]
     }
 
+    /// The word for people: a code as the trade prints it (`C0G`, `X7R`), a name as it is (`film`).
+    #[must_use]
+    pub fn code(self) -> &'static str {
+        match self {
+            Dielectric::C0g => "C0G",
+            Dielectric::X7r => "X7R",
+            Dielectric::Y5v => "Y5V",
+            named => named.word(),
+        }
+    }
+
     /// How fit it is for a place.
     #[must_use]
     pub fn fitness(self, place: Place) -> Fitness {

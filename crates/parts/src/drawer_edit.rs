@@ -6,9 +6,13 @@
 //! stay as they are, since a row may be shorter than its heading.
 //!
 //! * `add` raises the quantity of the row that holds the very same parts, or puts a row after
-//!   the last of its kind; a measured piece always gets a row of its own.
-//! * `measured` takes one piece from its row and puts it into a row of its own below.
-//! * `count` sets a quantity. `take` lowers it, to 0 at the least: the row stays, as the
+//!   the last of its kind; a measured piece always gets a row of its own. Where the slip leaves
+//!   out a tolerance or dielectric that the row of such parts states, it is refused: a second
+//!   row that differs by an empty cell is hardly ever meant. `no tolerance` makes it.
+//! * `measured` takes one piece from its row and puts it into a row of its own below. A note
+//!   of the heap is not one of the piece; a row with one piece in it keeps its note.
+//! * `count` sets a quantity; of several rows of the same parts the first gets it, the others
+//!   get 0, so that no note is lost. `take` lowers it, to 0 at the least: the row stays, as the
 //!   compartment does. A measured piece that is taken goes with its row.
 //!
 //! A slip that could mean parts of several sorts is refused, and the sorts named.
@@ -77,6 +81,9 @@ impl Page<'_> {
                 && known.item.measured().is_none()
                 && (!slip.states("note") || known.note == part.note)
         };
+        if !measured {
+            self.refuse_half_said(slip)?;
+        }
         let same = self.rows.iter().position(|(known, _)| alike(known));
         match same.filter(|_| !measured) {
             Some(row) => {
@@ -87,6 +94,34 @@ impl Page<'_> {
                 self.put_in(slip);
                 Ok(format!("added {} × {}", part.quantity, part))
             }
+        }
+    }
+
+    /// Refuses a slip that leaves open whether it means the parts of a row or others of the
+    /// same value.
+    fn refuse_half_said(&self, slip: &DrawerSlip) -> Result<(), Objection> {
+        let part = &slip.part;
+        let same = |known: &DrawerPart| {
+            known.tolerance == part.tolerance && known.item.dielectric() == part.item.dielectric()
+        };
+        let heaps = self.rows.iter().map(|(known, _)| known);
+        let mut heaps = heaps.filter(|k| fits(k, slip) && k.item.measured().is_none());
+        match heaps.next() {
+            Some(known) if !same(known) && !heaps.any(same) => Err(Objection::new(
+                format!(
+                    "{}, and {} in line {}",
+                    part.plain(),
+                    known.plain(),
+                    known.line
+                ),
+                "as much as that row says, or that this is another sort",
+                format!(
+                    "say \"{}\" to put them there, or \"{}\" for a row of their own",
+                    known.plain(),
+                    part.told_from(known)
+                ),
+            )),
+            _ => Ok(()),
         }
     }
 
@@ -104,31 +139,53 @@ impl Page<'_> {
         let said = slip.words.iter().cloned();
         let said = said.filter(|(column, _)| ["measured", "note"].contains(column));
         let one = ("quantity", "1".to_owned());
-        let measured: Vec<(&'static str, String)> = std::iter::once(one).chain(said).collect();
+        let mut measured: Vec<(&'static str, String)> = std::iter::once(one).chain(said).collect();
+        let done = format!("one measured: {}", slip.part);
+        let note = self.rows[row].0.note.clone();
+        let notes = !note.is_empty() && !slip.states("note");
         if quantity == 1 {
             self.replace(row, &measured[1..]);
+            if notes {
+                return Ok(format!(
+                    "{done}; it was the last of its row and keeps the note: {note}"
+                ));
+            }
         } else {
+            if notes {
+                measured.push(("note", String::new()));
+            }
             let fresh = self.row_with(row, &measured);
             self.set_quantity(row, quantity - 1)?;
             self.insert_after(row, &fresh);
         }
-        Ok(format!("one measured: {}", slip.part))
+        Ok(done)
     }
 
     fn count(&mut self, slip: &DrawerSlip) -> Result<String, Objection> {
         match *self.one_sort(slip)?.as_slice() {
             [row] => self.set_quantity(row, slip.part.quantity),
-            [first, second, ..] => Err(Objection::new(
-                format!(
-                    "{} in two rows, lines {} and {}",
-                    slip.part.plain(),
-                    self.rows[first].0.line,
-                    self.rows[second].0.line
-                ),
-                "one row to count",
-                "make one row of them first",
-            )),
             [] => Err(self.none_such(slip)),
+            [first, ref others @ ..] => {
+                let there = |row: &usize| self.rows[*row].0.quantity;
+                let before = there(&first) + others.iter().map(there).sum::<usize>();
+                let known = &self.rows[first].0;
+                let (part, line) = (known.plain(), known.line);
+                let lines: Vec<String> = others
+                    .iter()
+                    .map(|&row| self.rows[row].0.line.to_string())
+                    .collect();
+                let counted = slip.part.quantity;
+                self.set_quantity(first, counted)?;
+                for &row in others {
+                    self.set_quantity(row, 0)?;
+                }
+                Ok(format!(
+                    "{part}: {before} in {} rows → {counted}, all of them now in line {line}; 0 in \
+                     line {}",
+                    others.len() + 1,
+                    lines.join(", ")
+                ))
+            }
         }
     }
 
@@ -185,19 +242,64 @@ impl Page<'_> {
                     first.line, other.line
                 ),
                 "one of them",
-                "say tolerance or dielectric as well",
+                format!(
+                    "say \"{}\" or \"{}\"",
+                    first.told_from(other),
+                    other.told_from(first)
+                ),
             )),
         }
     }
 
     fn none_such(&self, slip: &DrawerSlip) -> Objection {
+        if let Some(objection) = self.all_measured(slip) {
+            return objection;
+        }
         let kind = slip.part.item.kind();
         let of_kind = self.rows.iter().filter(|(p, _)| p.item.kind() == kind);
+        let allowed = match of_kind.count() {
+            0 => format!("a kind that is there; no row is of kind {kind}"),
+            1 => format!("its one row of kind {kind}"),
+            rows => format!("one of its {rows} rows of kind {kind}"),
+        };
         Objection::new(
             format!("no {} in the drawer", slip.part),
-            format!("one of its {} rows of kind {kind}", of_kind.count()),
+            allowed,
             "narrows stock without options lists what there is; --add puts a new row in",
         )
+    }
+
+    /// What to say where all the pieces that the slip can mean were measured.
+    fn all_measured(&self, slip: &DrawerSlip) -> Option<Objection> {
+        let known = self.rows.iter().map(|(known, _)| known);
+        let pieces = known.filter(|k| fits(k, slip) && k.item.measured().is_some());
+        let values: Vec<String> = pieces.filter_map(|k| k.item.measured_label()).collect();
+        let first = values.first()?;
+        let count = values.len();
+        let what = format!("{} {}", slip.part.item.kind(), slip.part.item.label());
+        let found = match slip.part.item.measured() {
+            Some(_) => format!("no {} in the drawer; {count} {what} there", slip.part),
+            None => format!("{}: {count} there, all measured", slip.part.plain()),
+        };
+        let most = 12;
+        let mut listed = values[..count.min(most)].join(", ");
+        if count > most {
+            listed += ", …";
+        }
+        let advice = match slip.change {
+            DrawerChange::Take => {
+                format!("take one by its measured value: \"{what} is {first}\"; there are {listed}")
+            }
+            DrawerChange::Count => {
+                "a measured piece is a row of its own: take out by its measured \
+                                    value what is not there, add what is not yet listed"
+                    .to_owned()
+            }
+            DrawerChange::Add | DrawerChange::Measured => {
+                format!("those there are {listed}; one not yet listed is put in with --add")
+            }
+        };
+        Some(Objection::new(found, "one that is there", advice))
     }
 
     fn set_quantity(&mut self, row: usize, quantity: usize) -> Result<String, Objection> {
@@ -243,7 +345,10 @@ impl Page<'_> {
             if texts.len() <= column {
                 texts.resize(column + 1, String::new());
             }
-            texts[column] = self.cell_like(&texts[column], content);
+            texts[column] = match content.as_str() {
+                "" => String::new(),
+                content => self.cell_like(&texts[column], content),
+            };
         }
         texts.join(&self.heading.separator.to_string())
     }
@@ -387,8 +492,8 @@ fn quoted(content: &str) -> String {
 /// Whether a row holds what the slip names, as far as the slip says.
 fn fits(known: &DrawerPart, slip: &DrawerSlip) -> bool {
     let part = &slip.part;
-    let dielectric =
-        !slip.states("dielectric") || known.item.dielectric() == part.item.dielectric();
-    let tolerance = !slip.states("tolerance") || known.tolerance == part.tolerance;
+    let asked = |column| slip.states(column) || slip.denies(column);
+    let dielectric = !asked("dielectric") || known.item.dielectric() == part.item.dielectric();
+    let tolerance = !asked("tolerance") || known.tolerance == part.tolerance;
     dielectric && tolerance && known.item.same_print(&part.item)
 }

@@ -2,7 +2,8 @@
 //!
 //! Its words are those of a row, in the order in which one would say them: kind, value, then
 //! tolerance, dielectric, `x` and a quantity, `is` and a measured value, and `note` with
-//! whatever follows. A slip is read by the rules of a row, so that what is refused in the file
+//! whatever follows. `no tolerance` and `no dielectric` mean a row that states none, where one
+//! that states one stands beside it. A slip is read by the rules of a row, so that what is refused in the file
 //! is refused on the slip, with the same words.
 
 use std::ops::Range;
@@ -35,6 +36,8 @@ pub struct DrawerSlip {
     pub part: DrawerPart,
     /// Its words by column, for those who write a row from it.
     pub(crate) words: Vec<(&'static str, String)>,
+    /// The columns that it says are empty.
+    denied: Vec<&'static str>,
     /// What it is called where it is complained of.
     name: String,
     text: String,
@@ -54,11 +57,14 @@ impl DrawerSlip {
         {
             complaints.push(objection.at(0..text.len()));
         }
-        let words = row.words();
+        let denied = denied(&row, &mut complaints);
+        let mut words = row.words();
+        words.retain(|(column, _)| !DENIALS.iter().any(|(denial, _)| denial == column));
         complaints.or(part.map(|part| DrawerSlip {
             change,
             part,
             words,
+            denied,
             name: name.to_owned(),
             text: text.to_owned(),
         }))
@@ -75,6 +81,38 @@ impl DrawerSlip {
     pub(crate) fn states(&self, column: &str) -> bool {
         self.words.iter().any(|(name, _)| *name == column)
     }
+
+    /// Whether the slip says that a row states nothing in that column.
+    pub(crate) fn denies(&self, column: &str) -> bool {
+        self.denied.contains(&column)
+    }
+}
+
+/// Words that say that a column is empty, with the column.
+const DENIALS: [(&str, &str); 2] = [
+    ("no tolerance", "tolerance"),
+    ("no dielectric", "dielectric"),
+];
+
+/// The columns that the slip says are empty.
+fn denied(row: &Row, complaints: &mut Complaints) -> Vec<&'static str> {
+    let mut denied = Vec::new();
+    for (denial, column) in DENIALS {
+        let Some(cell) = row.cell(denial) else {
+            continue;
+        };
+        let found = if row.cell(column).is_some() {
+            format!("a {column} and the words {denial}")
+        } else if !cell.text.eq_ignore_ascii_case(column) {
+            format!("more words after {denial}: no {}", cell.text)
+        } else {
+            denied.push(column);
+            continue;
+        };
+        let allowed = format!("a {column}, or the words {denial}");
+        complaints.push(Objection::new(found, allowed, "take one of them out").at(cell.span));
+    }
+    denied
 }
 
 /// What the change wants said that the slip does not say.
@@ -127,6 +165,12 @@ fn begins(words: &[Word<'_>], at: usize) -> Option<(&'static str, usize)> {
     let number = word.starts_with(|c: char| c.is_ascii_digit() || "±+-.".contains(c));
     match lower.as_str() {
         "is" => Some(("measured", 1)),
+        "no" => {
+            let next = words.get(at + 1)?.0;
+            let mut denials = DENIALS.iter();
+            let denial = denials.find(|(_, column)| next.eq_ignore_ascii_case(column));
+            denial.map(|(denial, _)| (*denial, 1))
+        }
         "note" => Some(("note", 1)),
         _ if number && (percent(word) || next_is_percent) => Some(("tolerance", 0)),
         _ if quantity(&lower) => Some(("quantity", 0)),

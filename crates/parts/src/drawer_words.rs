@@ -122,8 +122,21 @@ impl DrawerPart {
         let mut words = vec![self.item.kind().to_owned(), self.item.label()];
         words.extend(self.tolerance.map(|t| t.to_string()));
         let stated = self.item.dielectric().filter(|d| *d != Dielectric::Unknown);
-        words.extend(stated.map(|d| d.word().to_owned()));
+        words.extend(stated.map(|d| d.code().to_owned()));
         words.join(" ")
+    }
+
+    /// As `plain`, but saying as well what the row does not state where the other one does.
+    pub(crate) fn told_from(&self, other: &DrawerPart) -> String {
+        let mut told = self.plain();
+        if self.tolerance.is_none() && other.tolerance.is_some() {
+            told += " no tolerance";
+        }
+        let made_of = |part: &DrawerPart| part.item.dielectric();
+        if made_of(self) == Some(Dielectric::Unknown) && made_of(other) != made_of(self) {
+            told += " no dielectric";
+        }
+        told
     }
 }
 

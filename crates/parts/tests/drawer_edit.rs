@@ -101,6 +101,23 @@ fn a_measured_piece_gets_its_own_row() {
     let row = "capacitor,0.1 µF,20 %,X7R,50,,\n";
     let both = "capacitor,0.1 µF,20 %,X7R,49,,\ncapacitor,0.1 µF,20 %,X7R,1,98.7n,\n";
     check(SHIPPED, measured, "capacitor 100n is 98.7n", row, both);
+    // A note of the heap is not one of the piece, unless it is the last of them.
+    let noted = "kind,value,quantity,measured,note\ncapacitor,4n7,2,,\"not yet, all\"\n";
+    let piece = format!("{noted}capacitor,4n7,1,4.6n,\n").replace(",2,", ",1,");
+    check(noted, measured, "capacitor 4n7 is 4.6n", noted, &piece);
+    let said = piece.replace("4.6n,", "4.6n,\"K\"");
+    check(
+        noted,
+        measured,
+        "capacitor 4n7 is 4.6n note K",
+        noted,
+        &said,
+    );
+    let last = noted.replace(",2,", ",1,");
+    let words = slip(measured, "capacitor 4n7 is 4.6n");
+    let edited = edit_drawer("d.csv", &last, &words).expect("edited");
+    assert_eq!(edited.text, last.replace(",1,,", ",1,4.6n,"));
+    assert!(edited.done.ends_with("keeps the note: not yet, all"));
     let one = "kind,value,measured\r\ncapacitor,\"10n\",\r\n";
     check(
         one,
@@ -118,7 +135,7 @@ fn a_column_that_is_missing_is_added() {
     let slip = slip(DrawerChange::Measured, "capacitor 10n is 10.2n");
     let edited = edit_drawer("d.csv", text, &slip).expect("edited").text;
     let expected = "Kind;Value;Quantity;Note;Measured\r\ncapacitor;10n;4;old\r\n\
-        capacitor;10n;1;old;10.2n\r\ncapacitor;22n;1";
+        capacitor;10n;1;;10.2n\r\ncapacitor;22n;1";
     assert_eq!(edited, expected);
     let bare = edit_drawer(
         "d.csv",
@@ -179,7 +196,36 @@ fn slips_that_cannot_be_followed() {
         "no resistor 3.3 kΩ in the drawer",
         "lists",
     );
-    refused(Take, "capacitor 10n", "no capacitor 10 nF", "lists");
+    refused(
+        Take,
+        "capacitor 10n x2",
+        "capacitor 10 nF: 2 there, all measured",
+        "by its measured value: \"capacitor 10 nF is",
+    );
+    refused(
+        Count,
+        "capacitor 10n x2",
+        "all measured",
+        "a row of its own",
+    );
+    refused(
+        Take,
+        "resistor 4k7 no tolerance",
+        "no resistor 4.7 kΩ in",
+        "lists",
+    );
+    refused(
+        Take,
+        "resistor 4k7 1 % no tolerance",
+        "a tolerance and the words no tolerance",
+        "one of them out",
+    );
+    refused(
+        Take,
+        "resistor 4k7 no tolerance whatever",
+        "no tolerance whatever",
+        "one of them out",
+    );
     refused(
         Take,
         "capacitor 100n x51",
@@ -189,8 +235,8 @@ fn slips_that_cannot_be_followed() {
     refused(
         Take,
         "capacitor 10n is 9n",
-        "no capacitor 10 nF is 9 nF",
-        "lists",
+        "no capacitor 10 nF is 9 nF in the drawer; 2 capacitor 10 nF there",
+        "there are 10.12 nF",
     );
 }
 
@@ -209,6 +255,73 @@ fn a_slip_that_could_mean_two_sorts_is_refused() {
         "{complaints}"
     );
     assert!(take("resistor 1k 5 %").is_ok());
+}
+
+/// A row that leaves a cell empty where another fills it can be named.
+#[test]
+fn a_row_that_states_none_is_named_by_that() {
+    let text = "kind,value,tolerance,dielectric,quantity\nresistor,4k7,1 %,,16\n\
+        resistor,4k7,,,20\ncapacitor,10n,5 %,film,3\ncapacitor,10n,5 %,,8\n";
+    let (count, take) = (DrawerChange::Count, DrawerChange::Take);
+    let ask = |words: &str| edit_drawer("d.csv", text, &slip(take, words));
+    let complaints = ask("resistor 4k7").expect_err("which?");
+    let advice = &complaints.list()[0].advice;
+    assert_eq!(
+        advice,
+        "say \"resistor 4.7 kΩ 1 %\" or \"resistor 4.7 kΩ no tolerance\""
+    );
+    let plain = "resistor 4k7 No tolerance x5";
+    check(text, take, plain, "4k7,,,20", "4k7,,,15");
+    check(text, count, plain, "4k7,,,20", "4k7,,,5");
+    check(text, take, "resistor 4k7 1 % x5", "%,,16", "%,,11");
+    let none = "capacitor 10n no dielectric x2";
+    check(text, take, none, "5 %,,8", "5 %,,6");
+    assert!(
+        ask("capacitor 10n 5 %").expect_err("which?").list()[0]
+            .advice
+            .contains("10 nF 5 % no dielectric")
+    );
+}
+
+/// What differs from a row only by what it leaves out is asked back, with both ways.
+#[test]
+fn what_is_half_said_is_not_put_in() {
+    let add = DrawerChange::Add;
+    let text = "kind,value,tolerance,quantity\nresistor,4k7,1 %,16\n";
+    let half = edit_drawer("d.csv", text, &slip(add, "resistor 4k7 x20"));
+    let complaints = half.expect_err("which?");
+    let complaint = &complaints.list()[0];
+    assert!(complaint.found.contains("4.7 kΩ 1 % in line 2"));
+    for way in ["resistor 4.7 kΩ 1 %", "resistor 4.7 kΩ no tolerance"] {
+        assert!(
+            complaint.advice.contains(&format!("\"{way}\"")),
+            "{complaints}"
+        );
+        assert!(edit_drawer("d.csv", text, &slip(add, &format!("{way} x20"))).is_ok());
+    }
+    let apart = format!("{text}resistor,4k7,,20\n");
+    check(text, add, "resistor 4k7 no tolerance x20", text, &apart);
+    // A row that states none is itself what a slip that says none means.
+    check(&apart, add, "resistor 4k7 x5", "4k7,,20", "4k7,,25");
+    check(
+        text,
+        add,
+        "resistor 4k7 5 %",
+        text,
+        &format!("{text}resistor,4k7,5 %,1\n"),
+    );
+}
+
+#[test]
+fn equal_rows_are_counted_together() {
+    let text = "kind,value,quantity,note\nresistor,4k7,10,kit\nresistor,4.7k,5,from the club\n";
+    let count = slip(DrawerChange::Count, "resistor 4k7 x18");
+    let edited = edit_drawer("d.csv", text, &count).expect("edited");
+    assert_eq!(
+        edited.text,
+        text.replace(",10,", ",18,").replace(",5,", ",0,")
+    );
+    assert!(edited.done.contains("15 in 2 rows → 18"), "{}", edited.done);
 }
 
 /// A row of the model: what the text should say.
@@ -263,7 +376,7 @@ const SPECS: [(&str, &[&str]); 5] = [
         "capacitor 10 nF 5 % film",
         &["10.12 nF", "9.94 nF", "10.3 nF"],
     ),
-    ("capacitor 100 nF x7r", &["98.7 nF"]),
+    ("capacitor 100 nF X7R", &["98.7 nF"]),
     ("opamp TL072", &[]),
 ];
 

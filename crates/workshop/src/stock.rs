@@ -69,6 +69,9 @@ pub struct StockRow {
     pub note: String,
     /// Line of the file it begins on, from 1.
     pub line: usize,
+    /// What a capacitor is made of, for people.
+    #[serde(skip)]
+    pub dielectric_label: Option<&'static str>,
     /// Printed value or name, for people.
     #[serde(skip)]
     pub label: String,
@@ -170,6 +173,7 @@ fn row(part: DrawerPart) -> StockRow {
         measured_f: measured.filter(|_| farad),
         measured_h: measured.filter(|_| henry),
         deviation: part.deviation(),
+        dielectric_label: dielectric.map(Dielectric::code),
         label: item.label(),
         measured_label: item.measured_label(),
         line: part.line,

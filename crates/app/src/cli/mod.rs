@@ -36,6 +36,9 @@ enum Command {
     /// The printable build sheet of one circuit
     Sheet(sheet::Arguments),
     /// What is in the drawer, what is doubtful about it, and changes to its file
+    ///
+    /// Changes are written into the file itself; its version before is kept beside it, as
+    /// DRAWER.csv.prev.
     Stock(stock::Arguments),
     /// The fewest swaps to another pitch, width or gain, or a trim
     Retune(retune::Arguments),

@@ -24,15 +24,27 @@ pub(super) struct Arguments {
     #[arg(long)]
     strict: bool,
     /// Put pieces in: "resistor 4k7 1 % x20", "capacitor 10n film is 10.12n", "opamp TL072 x4"
+    ///
+    /// The row of the very same parts gets them; where there is none, a new row. If a row of
+    /// that value states a tolerance or dielectric and the words do not, they are refused: say
+    /// it too, or "no tolerance", "no dielectric" for a row of their own.
     #[arg(long, value_name = "PIECES")]
     add: Vec<String>,
     /// A piece from the drawer was measured, and gets a row of its own: "capacitor 10n is 10.12n"
+    ///
+    /// The note of the row it came from stays there; say note and a text to give it one.
     #[arg(long, value_name = "PIECE")]
     measured: Vec<String>,
     /// So many were counted: "resistor 4k7 x18"
+    ///
+    /// Where several rows hold the very same parts, they are counted together: the first gets
+    /// the number, the others stay with 0.
     #[arg(long, value_name = "PIECES")]
     count: Vec<String>,
-    /// Take pieces out: "capacitor 10n x2"; the row stays, with what is left
+    /// Take pieces out: "capacitor 22n x2", or a measured one: "capacitor 10n is 10.12n"
+    ///
+    /// The row stays, with what is left, if only 0; a measured piece goes with its row. If rows
+    /// of that value differ, say which: "resistor 4k7 1 %", "resistor 4k7 no tolerance".
     #[arg(long, value_name = "PIECES")]
     take: Vec<String>,
 }
@@ -66,13 +78,15 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Trouble> {
         slips: arguments.slips(),
     };
     let outcome = stock(&request).map_err(Trouble::Refused)?;
-    if !request.slips.is_empty() {
-        world::write_in_place(&arguments.drawer, &outcome.text).map_err(Trouble::Write)?;
-    }
+    let kept = if request.slips.is_empty() {
+        None
+    } else {
+        world::write_in_place(&arguments.drawer, &outcome.text).map_err(Trouble::Write)?
+    };
     if arguments.json {
         output::print_json(&outcome)?;
     } else {
-        output::print(&text::stock(&outcome, &request.name))?;
+        output::print(&text::stock(&outcome, &request.name, kept.as_deref()))?;
     }
     Ok(output::verdict(&outcome.findings, arguments.strict))
 }

@@ -2,20 +2,26 @@
 
 use super::figure::paragraph;
 use super::findings::findings;
+use std::path::Path;
 use units::Ratio;
 use workshop::stock::{StockOutcome, StockRow};
 
-/// What was changed, the rows by kind, and what is doubtful.
-pub(crate) fn stock(outcome: &StockOutcome, name: &str) -> String {
+/// What was changed, where the version before is, the rows by kind, and what is doubtful.
+pub(crate) fn stock(outcome: &StockOutcome, name: &str, kept: Option<&Path>) -> String {
     let mut out = String::new();
     for line in &outcome.changed {
         out.push_str(&paragraph("  done  ", line));
+    }
+    if let Some(kept) = kept {
+        let kept = format!("the version before, as {}", kept.display());
+        out.push_str(&paragraph("  kept  ", &kept));
     }
     if !outcome.changed.is_empty() {
         out.push('\n');
     }
     let (pieces, rows) = (outcome.pieces, outcome.parts.len());
-    out.push_str(&format!("{name}: {pieces} pieces in {rows} rows\n"));
+    let (pieces, rows) = (counted(pieces, "piece"), counted(rows, "row"));
+    out.push_str(&format!("{name}: {pieces} in {rows}\n"));
     out.push_str(&table(&outcome.parts));
     let found = findings(&outcome.findings);
     if !found.is_empty() {
@@ -23,6 +29,11 @@ pub(crate) fn stock(outcome: &StockOutcome, name: &str) -> String {
         out.push_str(&found);
     }
     out
+}
+
+fn counted(number: usize, what: &str) -> String {
+    let plural = if number == 1 { "" } else { "s" };
+    format!("{number} {what}{plural}")
 }
 
 /// The rows under a heading for each kind.
@@ -63,7 +74,7 @@ fn cells(row: &StockRow) -> [String; 5] {
         row.label.clone(),
         row.tolerance
             .map_or(String::new(), |t| Ratio(t).to_string()),
-        row.dielectric.unwrap_or_default().to_owned(),
+        row.dielectric_label.unwrap_or_default().to_owned(),
         measured.unwrap_or_default(),
     ]
 }

@@ -52,6 +52,10 @@ fn a_change_touches_its_row_and_keeps_the_version_before() {
         "{}",
         text(&output)
     );
+    let kept = format!("kept  the version before, as {}.prev", file.display());
+    let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let (said, kept) = (flat(&text(&output)), flat(&kept));
+    assert!(said.contains(&kept), "{said}");
     let after = fs::read_to_string(&file).unwrap();
     let expected = before
         .replace("12k,1 %,,20", "12k,1 %,,25")
@@ -64,6 +68,22 @@ fn a_change_touches_its_row_and_keeps_the_version_before() {
         2,
         "no leftovers"
     );
+}
+
+/// One piece, one row, a code as the trade prints it; what is said to be kept is there.
+#[test]
+fn words_agree_with_their_numbers() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("one.csv");
+    fs::write(&file, "kind,value,dielectric\ncapacitor,1n,np0\n").unwrap();
+    let listed = text(&stock(&file, &["--count", "capacitor 1n x1"]));
+    assert!(listed.contains("one.csv: 1 piece in 1 row\n"), "{listed}");
+    assert!(
+        listed.contains("1 × 1 nF") && listed.contains("C0G"),
+        "{listed}"
+    );
+    let kept = folder.path().join("one.csv.prev").exists();
+    assert_eq!(kept, listed.contains("  kept  "), "{listed}");
 }
 
 #[test]
@@ -96,11 +116,13 @@ fn a_change_that_cannot_be_made_is_told_and_nothing_is_written() {
         (["--add", "resistor 4x7"], "after the number"),
         (["--add", "resistor 10m x2"], "10 MΩ"),
         (["--take", "resistor 12k x21"], "21 asked for and 20 there"),
-        (["--take", "capacitor 22n"], "no capacitor 22 nF"),
+        (["--take", "capacitor 22n"], "4 there, all measured"),
+        (["--add", "resistor 4k7 x20"], "no tolerance"),
+        (["--take", "resistor 12k no tolerance"], "no resistor 12 kΩ"),
         (["--measured", "capacitor 4n7"], "no measured value"),
         (["--count", "resistor 999k x2"], "in the drawer"),
     ] {
-        let first = ["--add", "resistor 1k x1"];
+        let first = ["--add", "resistor 1k 1 % x1"];
         let output = stock(&file, &[first, options].concat());
         let message = trouble(&output);
         assert_eq!(output.status.code(), Some(2), "{message}");

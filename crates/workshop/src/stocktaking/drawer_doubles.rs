@@ -32,7 +32,10 @@ pub(super) fn check(drawer: &Drawer) -> Option<Finding> {
         text: format!("the same parts in two rows: {text}"),
         why: "each row counts only some of them, and a change made to one misses the other"
             .to_owned(),
-        remedy: "make one row of them with the sum of their quantities".to_owned(),
+        remedy:
+            "make one row of them with the sum of their quantities; --count puts what was counted \
+                 into the first and 0 into the others"
+                .to_owned(),
         source: "common practice",
     })
 }
