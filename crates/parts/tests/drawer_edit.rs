@@ -208,6 +208,11 @@ fn slips_that_cannot_be_followed() {
         "all measured",
         "a row of its own",
     );
+}
+
+#[test]
+fn slips_that_deny_what_stands_there() {
+    use DrawerChange::Take;
     refused(
         Take,
         "resistor 4k7 no tolerance",
@@ -226,6 +231,11 @@ fn slips_that_cannot_be_followed() {
         "no tolerance whatever",
         "one of them out",
     );
+}
+
+#[test]
+fn parts_that_do_not_suffice() {
+    use DrawerChange::Take;
     refused(
         Take,
         "capacitor 100n x51",
