@@ -88,3 +88,47 @@ fn a_path_that_leads_nowhere_changes_nothing() {
         assert_eq!(document.text(), TEXT);
     }
 }
+
+/// Round trip: what is added is taken out again and leaves the text as it was, whatever the line
+/// ends, the indent, and the kind of table.
+#[test]
+fn an_entry_comes_and_goes() {
+    let part = |k: usize| vec!["part".into(), k.into()];
+    for (table, after, added) in [
+        (part(0), "value", "\t# hot\r\n  tolerance = \"1 %\"\r\n"),
+        (part(1), "value", "\"10k\"\r\ntolerance = \"1 %\"\r\n# end"),
+        (vec!["source".into()], "z", "z = 1, tolerance = \"1 %\" }"),
+        (
+            vec!["source".into()],
+            "impedance",
+            "ohm', tolerance = \"1 %\", z",
+        ),
+        (vec![], "format", "# first\r\ntolerance = \"1 %\"\r\n"),
+    ] {
+        let mut document = Document::parse("t.toml", TEXT).unwrap();
+        document
+            .add_text(&table, after, "tolerance", "1 %")
+            .unwrap();
+        assert!(document.text().contains(added), "{}", document.text());
+        let again = document.add_text(&table, after, "tolerance", "2 %");
+        assert!(again.is_err(), "a key twice");
+        document.take_out(&table, "tolerance").unwrap();
+        assert_eq!(document.text(), TEXT);
+        assert!(document.take_out(&table, "tolerance").is_err());
+        assert!(document.add_text(&table, "none", "a", "b").is_err());
+        assert_eq!(document.text(), TEXT);
+    }
+}
+
+/// Contract: the last line of a file needs no line end, and what is alone in its table leaves it
+/// empty.
+#[test]
+fn the_edge_of_a_file_is_no_trouble() {
+    let mut document = Document::parse("t.toml", "a = 1\nb = { c = 2 }").unwrap();
+    document.add_text(&[], "b", "d", "3").unwrap();
+    assert_eq!(document.text(), "a = 1\nb = { c = 2 }\nd = \"3\"");
+    document.take_out(&["b".into()], "c").unwrap();
+    document.take_out(&[], "d").unwrap();
+    document.take_out(&[], "a").unwrap();
+    assert_eq!(document.text(), "b = {  }\n");
+}

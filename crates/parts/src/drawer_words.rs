@@ -116,6 +116,21 @@ impl DrawerPart {
         Some(self.item.measured()? / self.item.printed()? - 1.0)
     }
 
+    /// Which piece it is, for whoever fetches it; `None` where it was not measured and any of its
+    /// row will do.
+    #[must_use]
+    pub fn which_piece(&self) -> Option<String> {
+        let measured = self.item.measured_label()?;
+        let name = match self.note.as_str() {
+            "" => String::new(),
+            note => format!(", {note}"),
+        };
+        let (printed, line) = (self.item.label(), self.line);
+        Some(format!(
+            "marked {printed}, measured {measured}{name} (line {line} of the drawer)"
+        ))
+    }
+
     /// Kind, value, tolerance and dielectric, without what was measured.
     #[must_use]
     pub fn plain(&self) -> String {

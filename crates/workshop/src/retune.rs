@@ -9,7 +9,7 @@ use crate::examine::examine;
 use crate::refusal::Refusal;
 use crate::report::CheckReport;
 use crate::retuning::{
-    Bench, Choosable, Shelves, asked, beyond, changed, choosable, figures, offer, offers,
+    Bench, Choosable, Shelves, asked, beyond, changed, choosable, figures, loosest, offer, offers,
     refuse_wish, scaled, stays, trimmed,
 };
 use crate::wishes::Wishes;
@@ -269,6 +269,7 @@ fn retune_one(
         return Err(format!("--most takes 1 to {MOST_ASKED} swaps"));
     }
     let (resistors, capacitors) = (request.resistors.as_ref(), request.capacitors.as_ref());
+    let drawer = drawer.map(|d| (d, loosest(circuit, &request.parts)));
     let shelves = Shelves::new(resistors, capacitors, drawer)?;
     let mut choosable = choosable(circuit, system, &request.parts, &shelves)?;
     let bench = Bench::new(circuit, system, request)?;
@@ -310,8 +311,9 @@ fn retune_one(
     let (options, compared) = if there {
         (Vec::new(), None)
     } else {
-        let options = offers(&bench, places, &found, &new, &old, &mut unsound);
-        let compared = compared.and_then(|all| offer(&bench, places, &all, &new, &old).ok());
+        let options = offers(&bench, (places, &shelves), &found, &new, &old, &mut unsound);
+        let compared =
+            compared.and_then(|all| offer(&bench, (places, &shelves), &all, &new, &old).ok());
         (options, compared)
     };
     let told = outcome(

@@ -70,7 +70,11 @@ fn offer(o: &Offer) -> String {
     let swaps: Vec<String> = o
         .swaps
         .iter()
-        .map(|s| format!("{}: {} → {}", s.reference, s.from, s.to))
+        .map(|s| {
+            let piece = s.piece.as_ref().map(|p| format!(", {p}"));
+            let piece = piece.unwrap_or_default();
+            format!("{}: {} → {}{piece}", s.reference, s.from, s.to)
+        })
         .collect();
     out.push_str(&pieces("  swap    ", &swaps));
     out.push_str(&paragraph("  gives   ", &figures(&o.figures)));

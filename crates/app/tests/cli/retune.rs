@@ -267,3 +267,113 @@ fn a_trim_names_a_resistor_a_stage() {
         assert!(trim["after_bought"]["total"].as_f64().unwrap() < 0.2);
     }
 }
+
+/// The last answer, and what its file says of each part that was swapped.
+fn last_written(arguments: &[&str]) -> (Value, Vec<String>) {
+    let folder = tempfile::tempdir().unwrap();
+    let place = folder.path().join("new");
+    let mut all = vec!["retune"];
+    all.extend_from_slice(arguments);
+    all.extend(["--json", "--out", place.to_str().unwrap()]);
+    let outcome = json(&narrows(&all));
+    let last = outcome["options"].as_array().unwrap().len();
+    let text = fs::read_to_string(place.join(format!("retuned-{last}.toml"))).unwrap();
+    let option = outcome["options"][last - 1].clone();
+    let written = |name: &&str| {
+        let own = format!("ref = \"{name}\"");
+        let mut parts = text.split("[[part]]");
+        parts.find(|p| p.contains(&own)).unwrap().to_owned()
+    };
+    let parts = names(&option).iter().map(written).collect();
+    (option, parts)
+}
+
+/// Contract: a part from the drawer is written as the piece that lies there, and what decouples or
+/// is looser than the filter's parts stays in it.
+#[test]
+fn a_part_from_the_drawer_is_written_as_the_piece_it_is() {
+    let drawer = "examples/drawer/drawer.csv";
+    let wish = ["--pitch", "700", "--change", "capacitors"];
+    let arguments = [&[HUMPS][..], &wish, &["--drawer", drawer]].concat();
+    let (option, parts) = last_written(&arguments);
+    let rows = fs::read_to_string(root().join(drawer)).unwrap();
+    let rows: Vec<&str> = rows.lines().collect();
+    let mut measured = 0;
+    for (swap, part) in option["swaps"].as_array().unwrap().iter().zip(&parts) {
+        let line = swap["line"].as_u64().unwrap() as usize;
+        let cells: Vec<&str> = rows[line - 1].split(',').collect();
+        assert!(
+            ["polyester", "film", "C0G"].contains(&cells[3]),
+            "{cells:?}"
+        );
+        let dielectric = format!("dielectric = \"{}\"", cells[3].to_lowercase());
+        assert!(part.contains(&dielectric), "{part}");
+        let piece = swap["piece"].as_str().unwrap_or_default();
+        let is_measured = !cells[5].is_empty();
+        let kept = if is_measured { "1 %" } else { cells[2] };
+        assert!(part.contains(&format!("tolerance = \"{kept}\"")), "{part}");
+        assert_eq!(
+            part.contains(&format!("note = \"{piece}\"")),
+            is_measured,
+            "{part}"
+        );
+        if is_measured {
+            measured += 1;
+            assert!(piece.contains(&format!("(line {line} of the drawer)")));
+        }
+    }
+    assert!(measured > 0, "{option}");
+    let told = text(&narrows(&[&["retune"][..], &arguments].concat())).replace('\n', " ");
+    assert!(told.contains("marked ") && told.contains(" of the drawer)"));
+    assert!(
+        told.contains("unfit to tune with: capacitor 100 nF 10 % X7R"),
+        "{told}"
+    );
+}
+
+/// Contract: what was said of the old piece is not said of the new one, and a part that is none of
+/// the filter's stays, unless it is named.
+#[test]
+fn old_notes_go_and_parts_beside_the_filter_stay() {
+    let folder = tempfile::tempdir().unwrap();
+    let own = folder.path().join("own.toml");
+    let piece = "marked 22 nF, measured 21.4 nF, G (line 41 of the drawer)";
+    let noted = format!("tolerance = \"1 %\"\nnote = \"{piece}\"");
+    let stopper = "ref = \"R5\"\nstage = \"input\"\nrole = \"radio-frequency stopper\"";
+    let humps = fs::read_to_string(root().join(HUMPS)).unwrap();
+    let humps = humps
+        .replace("tolerance = \"5 %\"", &noted)
+        .replace("ref = \"R5\"", stopper);
+    fs::write(&own, humps).unwrap();
+    let own = own.to_str().unwrap();
+    let wish = [own, "--pitch", "700"];
+    let (_, parts) = last_written(&[&wish[..], &["--change", "capacitors"]].concat());
+    assert!(!parts.is_empty());
+    for part in parts {
+        assert!(part.contains("tolerance = \"5 %\""), "{part}");
+        assert!(!part.contains("note"), "{part}");
+    }
+    let kept = |more: &[&str]| {
+        let all = [&["retune"], &wish[..], more, &["--json"]].concat();
+        json(&narrows(&all))
+    };
+    let by_rule = kept(&[]);
+    let reasons = by_rule["kept"].as_array().unwrap();
+    let stopper = reasons
+        .iter()
+        .find(|k| k["why"] == "radio-frequency stopper");
+    assert_eq!(stopper.unwrap()["refs"], serde_json::json!(["R5"]));
+    assert!(
+        !by_rule["may_change"]
+            .as_array()
+            .unwrap()
+            .contains(&"R5".into())
+    );
+    let named = kept(&["--only", "R3,R4,R5,R6,R7,R8,R9,R10"]);
+    assert!(
+        named["may_change"]
+            .as_array()
+            .unwrap()
+            .contains(&"R5".into())
+    );
+}

@@ -1,10 +1,12 @@
-//! The user's file with other values in it: comments, order and everything else stay.
+//! The user's file with other values in it: comments, order and everything else stay, but what is
+//! no longer true of a part that was swapped.
 
+use super::refit::{Change, Fact};
 use crate::retune::{RetuneRequest, WidthWish};
-use document::{Complaints, Document};
+use document::{Complaints, Document, Step};
 use units::{Hertz, Quantity};
 
-/// The text with these parts changed (index, value as written) and, where the file states wishes
+/// The text with these parts changed and, where the file states wishes
 /// that were asked to change, those too.
 ///
 /// # Errors
@@ -12,13 +14,11 @@ use units::{Hertz, Quantity};
 pub(crate) fn changed(
     request: &RetuneRequest,
     pitch_hz: f64,
-    changes: &[(usize, String)],
+    changes: &[Change],
 ) -> Result<String, Complaints> {
     let mut document = Document::parse(&request.name, &request.text)?;
-    for (part, value) in changes {
-        document
-            .set_text(&["part".into(), (*part).into(), "value".into()], value)
-            .expect("a part that was read has a value");
+    for change in changes {
+        write(&mut document, change);
     }
     // A wish that the file does not state is not put there.
     let mut wish = |table: &str, key: &str, value: String| {
@@ -34,4 +34,25 @@ pub(crate) fn changed(
         wish("levels", "gain", gain.exact());
     }
     Ok(document.text().to_owned())
+}
+
+fn write(document: &mut Document, change: &Change) {
+    let part = ["part".into(), change.part.into()];
+    let place = |key| [part[0], part[1], Step::Key(key)];
+    document
+        .set_text(&place("value"), &change.value)
+        .expect("a part that was read has a value");
+    // Each is added right after the value, so the last comes first.
+    for (key, fact) in change.facts.iter().rev() {
+        match fact {
+            Fact::Stays => {}
+            Fact::Gone => document
+                .take_out(&part, key)
+                .expect("what was read stands there"),
+            Fact::Is(new) => document
+                .set_text(&place(key), new)
+                .or_else(|_| document.add_text(&part, "value", key, new))
+                .expect("a part that was read has a value"),
+        }
+    }
 }

@@ -1,6 +1,8 @@
 //! An answer as it is told: the swaps, the figures before and after, and what got worse.
 
 use super::bench::Bench;
+use super::refit::{Change, refit, told as make, written as short};
+use super::shelf::Shelves;
 use super::worse::worse;
 use crate::examine::examine;
 use crate::report::{CheckReport, Neighbour};
@@ -9,7 +11,6 @@ use circuit::{Circuit, Element};
 use filter::retune::Miss;
 use filter::swaps::{Place, Swaps};
 use serde::Serialize;
-use units::{Farads, Ohms, Quantity};
 
 /// The figures that are set side by side.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -40,6 +41,13 @@ pub struct SwapTold {
     pub from: String,
     /// Its new value.
     pub to: String,
+    /// Which piece of the drawer it is where that was measured; otherwise its tolerance and
+    /// dielectric, where they are not those of the part that goes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub piece: Option<String>,
+    /// Line of the drawer's file, for a part from the drawer.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub line: Option<usize>,
 }
 
 /// How far an answer is from what is wanted.
@@ -89,7 +97,7 @@ pub struct Offer {
     /// Everything `check` says about it.
     pub check: CheckReport,
     #[serde(skip)]
-    pub(crate) changes: Vec<(usize, String)>,
+    pub(crate) changes: Vec<Change>,
 }
 
 /// An answer has to come nearer by this share than a cheaper one to be worth its swaps.
@@ -114,7 +122,7 @@ pub(crate) fn figures(report: &CheckReport) -> Figures {
 /// left out, and told in `unsound`.
 pub(crate) fn offers(
     bench: &Bench<'_>,
-    places: &[Place],
+    (places, shelves): (&[Place], &Shelves),
     found: &[Swaps],
     wishes: &Wishes,
     before: &CheckReport,
@@ -126,7 +134,7 @@ pub(crate) fn offers(
         if swaps.error > WORTH * nearest || offers.len() == MOST {
             continue;
         }
-        match offer(bench, places, swaps, wishes, before) {
+        match offer(bench, (places, shelves), swaps, wishes, before) {
             Ok(offer) => {
                 nearest = swaps.error;
                 offers.push(offer);
@@ -143,26 +151,12 @@ pub(crate) fn offers(
 /// Why it does not work.
 pub(crate) fn offer(
     bench: &Bench<'_>,
-    places: &[Place],
+    (places, shelves): (&[Place], &Shelves),
     swaps: &Swaps,
     wishes: &Wishes,
     before: &CheckReport,
 ) -> Result<Offer, String> {
-    let mut circuit = bench.circuit.clone();
-    let mut told = Vec::new();
-    let mut changes = Vec::new();
-    for swap in &swaps.swaps {
-        let place = &places[swap.place];
-        let parameter = &bench.system.parameters()[place.parameter];
-        circuit.set(parameter, swap.to);
-        let to = written(&circuit, parameter.part);
-        told.push(SwapTold {
-            reference: circuit.parts[parameter.part].reference.clone(),
-            from: written(bench.circuit, parameter.part),
-            to: to.clone(),
-        });
-        changes.push((parameter.part, to));
-    }
+    let (circuit, told, changes) = swapped(bench, (places, shelves), swaps);
     let names = |swap: &SwapTold| format!("{}: {} → {}", swap.reference, swap.from, swap.to);
     let listed = || told.iter().map(names).collect::<Vec<_>>().join(", ");
     let check = examine(&circuit, wishes, None).map_err(|e| format!("{}: {e}", listed()))?;
@@ -176,23 +170,49 @@ pub(crate) fn offer(
         meets: swaps.residuals[..3].iter().all(|r| r.abs() <= 1.0),
         error: miss.into(),
         figures: figures(&check),
-        worse: worse(&bench.wanted, before, &check),
+        worse: worse(&bench.wanted, before, &check, &told),
         swaps: told,
         check,
         changes,
     })
 }
 
-/// The value of a part as on a schematic, with all its digits where four are too few.
-fn written(circuit: &Circuit, part: usize) -> String {
-    fn short<Q: Quantity>(value: Q) -> String {
-        let short = value.short();
-        let reads_back = Q::parse(&short).is_ok_and(|v| (v.si() / value.si() - 1.0).abs() < 1e-9);
-        if reads_back { short } else { value.exact() }
+/// The circuit with the swaps made, how they are told, and what they write.
+fn swapped(
+    bench: &Bench<'_>,
+    (places, shelves): (&[Place], &Shelves),
+    swaps: &Swaps,
+) -> (Circuit, Vec<SwapTold>, Vec<Change>) {
+    let mut circuit = bench.circuit.clone();
+    let mut told = Vec::new();
+    let mut changes = Vec::new();
+    let mut hands = shelves.hands();
+    for swap in &swaps.swaps {
+        let parameter = &bench.system.parameters()[places[swap.place].parameter];
+        let index = parameter.part;
+        let old = &bench.circuit.parts[index];
+        circuit.set(parameter, swap.to);
+        let row = hands.take(&old.element, swap.to);
+        refit(&mut circuit.parts[index], row);
+        let new = &circuit.parts[index];
+        let to = written(&new.element);
+        told.push(SwapTold {
+            reference: old.reference.clone(),
+            from: written(&old.element),
+            to: to.clone(),
+            piece: make(old, new, row),
+            line: row.map(|row| row.line),
+        });
+        changes.push(Change::new(index, to, old, new));
     }
-    match &circuit.parts[part].element {
-        Element::Resistor { value, .. } => short::<Ohms>(*value),
-        Element::Capacitor { value, .. } => short::<Farads>(*value),
+    (circuit, told, changes)
+}
+
+/// The value of a part as on a schematic, with all its digits where four are too few.
+fn written(element: &Element) -> String {
+    match element {
+        Element::Resistor { value, .. } => short(*value),
+        Element::Capacitor { value, .. } => short(*value),
         other => other.kind().to_owned(),
     }
 }

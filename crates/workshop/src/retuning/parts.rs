@@ -1,16 +1,18 @@
 //! Which parts of a circuit may change.
 //!
-//! Without a word from the user: the resistors, but not those that set the mid-supply, and no
-//! electrolytic. Whoever names a part may change it, whatever it is. What moves no figure is left
+//! Without a word from the user: the resistors, but not those that set the mid-supply, no
+//! electrolytic, and nothing of a planned circuit that is not of its filter. Whoever names a part may change it, whatever it is. What moves no figure is left
 //! out, and told.
 
+use super::refit::USUAL;
 use super::shelf::Shelves;
 use crate::retune::PartWish;
 use circuit::system::System;
-use circuit::{Circuit, Element, NodeId};
+use circuit::{Circuit, Element, NodeId, Part};
 use document::nearest;
 use filter::swaps::Place;
 use parts::Dielectric;
+use units::Ratio;
 
 /// The parts that may change, and why others may not.
 pub(crate) struct Choosable {
@@ -164,7 +166,7 @@ fn sound(circuit: &Circuit, wish: &PartWish) -> Result<(), String> {
 }
 
 /// Why a part stays as it is, if it does; empty where that need not be said.
-pub(crate) fn why_kept(circuit: &Circuit, wish: &PartWish, part: usize) -> Option<&'static str> {
+pub(crate) fn why_kept<'c>(circuit: &'c Circuit, wish: &PartWish, part: usize) -> Option<&'c str> {
     let name = &circuit.parts[part].reference;
     if wish.locked.contains(name) {
         return Some("kept, as told");
@@ -175,15 +177,39 @@ pub(crate) fn why_kept(circuit: &Circuit, wish: &PartWish, part: usize) -> Optio
     match &circuit.parts[part].element {
         Element::Resistor { .. } if !wish.change.resistors() => Some("resistors are not to change"),
         Element::Resistor { .. } if sets_supply(circuit, part) => Some("sets the mid-supply"),
-        Element::Resistor { .. } => None,
         Element::Capacitor { .. } if !wish.change.capacitors() => Some(""),
         Element::Capacitor {
             dielectric: Dielectric::Electrolytic,
             ..
         } => Some("an electrolytic"),
-        Element::Capacitor { .. } => None,
+        Element::Resistor { .. } | Element::Capacitor { .. } => {
+            beside_the_filter(&circuit.parts[part])
+        }
         _ => Some(""),
     }
+}
+
+/// What a planned circuit has beside the stages of its filter, which have numbers.
+const BESIDE: [&str; 5] = ["input", "bias", "supply", "phones", "output"];
+
+/// What a part of a planned circuit does that is none of its filter.
+fn beside_the_filter(part: &Part) -> Option<&str> {
+    let stage = part.stage.as_deref()?;
+    // Where no role is written, somebody else has named the stages.
+    part.role.as_deref().filter(|_| BESIDE.contains(&stage))
+}
+
+/// The loosest tolerances of resistors and of capacitors that are good enough where these parts may
+/// change: the usual ones, or what stands there already.
+pub(crate) fn loosest(circuit: &Circuit, wish: &PartWish) -> (Ratio, Ratio) {
+    let of_kind = |kind: &str, usual: Ratio| {
+        let parts = circuit.parts.iter().enumerate();
+        parts
+            .filter(|(k, p)| p.element.kind() == kind && why_kept(circuit, wish, *k).is_none())
+            .filter_map(|(_, p)| p.tolerance)
+            .fold(usual, |a, b| if b > a { b } else { a })
+    };
+    (of_kind("resistor", USUAL.0), of_kind("capacitor", USUAL.1))
 }
 
 fn price(wish: &PartWish, name: &str) -> f64 {

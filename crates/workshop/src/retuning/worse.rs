@@ -1,5 +1,6 @@
 //! What an answer costs beside its swaps.
 
+use super::offers::SwapTold;
 use crate::finding::{Finding, Severity};
 use crate::report::CheckReport;
 use crate::slack;
@@ -12,13 +13,18 @@ const CENTRE: f64 = 0.02;
 const GAIN_DB: f64 = 0.3;
 
 /// What is worse after than before, or off what is wanted, in words.
-pub(crate) fn worse(wanted: &Wanted, before: &CheckReport, after: &CheckReport) -> Vec<String> {
+pub(crate) fn worse(
+    wanted: &Wanted,
+    before: &CheckReport,
+    after: &CheckReport,
+    swaps: &[SwapTold],
+) -> Vec<String> {
     let mut told = off(wanted, before, after);
     told.extend(longer(before, after));
     told.extend(louder(before, after));
     told.extend(sooner(before, after));
     told.extend(heard(before, after));
-    told.extend(found(before, after));
+    told.extend(found(before, after, swaps));
     told
 }
 
@@ -107,9 +113,10 @@ fn sooner(before: &CheckReport, after: &CheckReport) -> Option<String> {
 }
 
 /// Findings that were not there before, stand more often, or weigh more.
-fn found(before: &CheckReport, after: &CheckReport) -> Vec<String> {
+fn found(before: &CheckReport, after: &CheckReport, swaps: &[SwapTold]) -> Vec<String> {
+    let asks = |f: &Finding| asks_for_a_slip(f, swaps);
     let of = |r: &CheckReport, id: &str| {
-        let all = r.findings.iter().filter(|f| f.id == id);
+        let all = r.findings.iter().filter(|f| f.id == id && !asks(f));
         let severities: Vec<Severity> = all.map(|f| f.severity).collect();
         (severities.len(), severities.into_iter().max())
     };
@@ -125,7 +132,7 @@ fn found(before: &CheckReport, after: &CheckReport) -> Vec<String> {
     };
     let serious = after.findings.iter();
     serious
-        .filter(|f| f.severity >= Severity::Caution && !told(f.id))
+        .filter(|f| f.severity >= Severity::Caution && !told(f.id) && !asks(f))
         .filter(graver)
         .map(words)
         .collect()
@@ -138,4 +145,49 @@ fn heard(before: &CheckReport, after: &CheckReport) -> Option<String> {
     (new > old + slack::GAIN_DB).then(|| {
         format!("a comfortable signal makes {new:.0} dB SPL in the phones, {old:.0} dB before")
     })
+}
+
+/// Whether a finding asks if the value of a part was misread or mistyped. Of a part that was
+/// swapped that is no question: the value was chosen.
+fn asks_for_a_slip(finding: &Finding, swaps: &[SwapTold]) -> bool {
+    let about = finding.text.split([':', ' ']).next();
+    matches!(finding.id, "value_doubted" | "slipped_prefix")
+        && swaps.iter().any(|s| Some(s.reference.as_str()) == about)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Contract: only a question about a part that was swapped is left out, and only the question.
+    #[test]
+    fn nobody_is_asked_whether_a_swap_was_a_slip() {
+        let swaps = [SwapTold {
+            reference: "R3".into(),
+            from: "680k".into(),
+            to: "1M1".into(),
+            piece: None,
+            line: None,
+        }];
+        let asked = |id: &'static str, text: &str| {
+            let finding = Finding {
+                id,
+                severity: Severity::Caution,
+                text: text.to_owned(),
+                why: String::new(),
+                remedy: String::new(),
+                source: "from memory",
+            };
+            asks_for_a_slip(&finding, &swaps)
+        };
+        let doubt = "1.1 MΩ is out of the ordinary; was 1.1 kΩ meant, a thousand times less?";
+        assert!(asked("value_doubted", &format!("R3: {doubt}")));
+        assert!(asked(
+            "value_doubted",
+            "R3 with 1.1 MΩ, out of the ordinary"
+        ));
+        assert!(!asked("value_doubted", &format!("R30: {doubt}")));
+        assert!(asked("slipped_prefix", "R3 is 1.1 MΩ"));
+        assert!(!asked("sets_by_leakage", "R3 is 1.1 MΩ"));
+    }
 }
