@@ -44,8 +44,8 @@
 //! );
 //! ```
 //!
-//! [`Document::set_text`] replaces one value in place and leaves every other byte as
-//! the user wrote it.
+//! [`Document::set_text`] replaces one value in place, [`Document::add_text`] adds one and
+//! [`Document::take_out`] takes one out; every other byte stays as the user wrote it.
 
 mod complaint;
 mod complaints;

@@ -323,7 +323,8 @@ fn a_part_from_the_drawer_is_written_as_the_piece_it_is() {
         }
     }
     assert!(measured > 0, "{option}");
-    let told = text(&narrows(&[&["retune"][..], &arguments].concat())).replace('\n', " ");
+    let told = text(&narrows(&[&["retune"][..], &arguments].concat()));
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(told.contains("marked ") && told.contains(" of the drawer)"));
     assert!(
         told.contains("unfit to tune with: capacitor 100 nF 10 % X7R"),

@@ -42,8 +42,9 @@ fn write(document: &mut Document, change: &Change) {
     document
         .set_text(&place("value"), &change.value)
         .expect("a part that was read has a value");
-    // Each is added right after the value, so the last comes first.
+    // What is added stands right after another key, so the last comes first.
     for (key, fact) in change.facts.iter().rev() {
+        let after = if *key == "note" { "between" } else { "value" };
         match fact {
             Fact::Stays => {}
             Fact::Gone => document
@@ -51,8 +52,8 @@ fn write(document: &mut Document, change: &Change) {
                 .expect("what was read stands there"),
             Fact::Is(new) => document
                 .set_text(&place(key), new)
-                .or_else(|_| document.add_text(&part, "value", key, new))
-                .expect("a part that was read has a value"),
+                .or_else(|_| document.add_text(&part, after, key, new))
+                .expect("a part that was read has a value and two ends"),
         }
     }
 }
