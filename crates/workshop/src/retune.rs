@@ -265,9 +265,7 @@ fn retune_one(
     drawer: Option<&Drawer>,
 ) -> Result<RetuneOutcome, String> {
     refuse_wish(request)?;
-    if request.most.is_some_and(|n| !(1..=MOST_ASKED).contains(&n)) {
-        return Err(format!("--most takes 1 to {MOST_ASKED} swaps"));
-    }
+    let effort = effort(request)?;
     let (resistors, capacitors) = (request.resistors.as_ref(), request.capacitors.as_ref());
     let drawer = drawer.map(|d| (d, loosest(circuit, &request.parts)));
     let shelves = Shelves::new(resistors, capacitors, drawer)?;
@@ -280,10 +278,6 @@ fn retune_one(
     let idle = bench.idle(&choosable.places);
     choosable.leave_out(circuit, system, &idle, "moves none of the figures");
     let places = &choosable.places;
-    let effort = Effort {
-        most: request.most.unwrap_or(MOST_SWAPS),
-        enough: ENOUGH,
-    };
     let mut found = frontier(
         places,
         &shelves.stock,
@@ -326,6 +320,18 @@ fn retune_one(
     Ok(RetuneOutcome {
         scaled: compared,
         ..told
+    })
+}
+
+/// How far to search.
+fn effort(request: &RetuneRequest) -> Result<Effort, String> {
+    let most = request.most.unwrap_or(MOST_SWAPS);
+    if !(1..=MOST_ASKED).contains(&most) {
+        return Err(format!("--most takes 1 to {MOST_ASKED} swaps"));
+    }
+    Ok(Effort {
+        most,
+        enough: ENOUGH,
     })
 }
 
