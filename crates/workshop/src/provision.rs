@@ -342,17 +342,10 @@ fn becomes(part: &mut Part, row: &DrawerPart) {
 fn note(part: &mut Part, row: Option<&DrawerPart>) {
     let words = match row {
         None => "to buy".to_owned(),
-        Some(row) => {
-            let Some(measured) = row.item.measured_label() else {
-                return;
-            };
-            let name = match row.note.as_str() {
-                "" => String::new(),
-                note => format!(", {note}"),
-            };
-            let (printed, line) = (row.item.label(), row.line);
-            format!("marked {printed}, measured {measured}{name} (line {line} of the drawer)")
-        }
+        Some(row) => match row.which_piece() {
+            Some(words) => words,
+            None => return,
+        },
     };
     part.note = Some(match part.note.take() {
         Some(known) => format!("{known}; {words}"),

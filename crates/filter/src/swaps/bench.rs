@@ -55,7 +55,8 @@ impl<'a, J: Judge> Bench<'a, J> {
     }
 }
 
-/// Root sum of squares.
-pub(super) fn error(residuals: &[f64]) -> f64 {
+/// The error that residuals make together: their root sum of squares.
+#[must_use]
+pub fn error(residuals: &[f64]) -> f64 {
     residuals.iter().map(|r| r * r).sum::<f64>().sqrt()
 }

@@ -25,7 +25,7 @@ mod place;
 mod rounding;
 mod subsets;
 
-pub use bench::{Judge, Verdict};
+pub use bench::{Judge, Verdict, error};
 pub use descend::best_free;
 pub use exchange::polish;
 pub use frontier::{Effort, frontier};

@@ -17,7 +17,7 @@ use circuit::system::System;
 use circuit::variants::{Gauge, Question, Reading, Variants};
 use circuit::{Circuit, Element};
 use filter::bandpass::BandResponse;
-use filter::swaps::{Place, Swap, Verdict, polish};
+use filter::swaps::{Place, Swap, Verdict, error, polish};
 use filter::values::Shelf;
 use filter::{Need, Neighbour, Section};
 use serde::Serialize;
@@ -186,7 +186,7 @@ fn exchanged(need: &Need, sections: &[Section], circuit: &Circuit) -> Option<(Ci
     let [was, is] = readings;
     let polish = Polish {
         swaps: swapped(circuit, &system, &places, &best.swaps),
-        error_before: root_of_squares(&target.residuals(&was)?),
+        error_before: error(&target.residuals(&was)?),
         error_after: best.error,
         centre_before_hz: was.centre_hz,
         centre_after_hz: is.centre_hz,
@@ -239,10 +239,6 @@ fn swapped(
         }
     };
     swaps.iter().map(one).collect()
-}
-
-fn root_of_squares(residuals: &[f64]) -> f64 {
-    residuals.iter().map(|r| r * r).sum::<f64>().sqrt()
 }
 
 /// Resistors of the filter's stages, with the values they may take.
@@ -301,7 +297,7 @@ mod tests {
                 down_db: tried.gist.neighbours.iter().map(|n| n.down_db).collect(),
                 tail_20db_s: ringing.tail_20db_s,
             };
-            root_of_squares(&target.residuals(&reading).expect("a band"))
+            error(&target.residuals(&reading).expect("a band"))
         };
         let before = studied(&tried);
         let after = polished(&need, &wishes, tried);

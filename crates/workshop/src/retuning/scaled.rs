@@ -7,7 +7,7 @@
 use super::bench::Bench;
 use circuit::system::Property;
 use circuit::variants::Variants;
-use filter::swaps::{Place, Stock, Swap, Swaps};
+use filter::swaps::{Place, Stock, Swap, Swaps, error};
 
 /// All resistors scaled to the centre wanted, each set to the value nearest to it by ratio; `None`
 /// where nothing would change, where the drawer has too few, or where it has no answer.
@@ -37,7 +37,7 @@ pub(crate) fn scaled(bench: &Bench<'_>, places: &[Place], stock: &Stock) -> Opti
     Some(Swaps {
         swaps,
         price,
-        error: residuals.iter().map(|r| r * r).sum::<f64>().sqrt(),
+        error: error(&residuals),
         residuals,
         proven: false,
     })
